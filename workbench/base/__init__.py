@@ -1,0 +1,1 @@
+"""What everything else stands on: errors and problems, paths, files, text, units.  Knows nothing of food."""

@@ -1,0 +1,1 @@
+"""Foods and their values: the column dictionary, the bundled table and the rules that fill gaps."""

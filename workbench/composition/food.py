@@ -1,0 +1,123 @@
+"""Food: one ingredient as the program knows it, and the provenance of each of its values.
+
+Plain frozen data.  A component that is absent from ``Food.values`` is unknown; it is never read as zero.
+"""
+
+from typing import Literal
+
+import msgspec
+
+Kind = Literal[
+    "measured",  # analysed, or published as such
+    "calculated",  # computed by the publisher from other analyses
+    "assumed_zero",  # zero because the food cannot contain it
+    "borrowed",  # taken from a similar food, named in the note
+    "derived",  # computed here by the named rule
+    "label",  # read from a pack
+    "typical",  # a typical specification or a standard's limit
+]
+
+Origin = Literal["plant", "dairy", "egg", "bee", "animal", "mineral", "unknown"]
+"""Where an ingredient comes from; ``mineral`` is water and salt, ``unknown`` counts as a risk."""
+
+Storage = Literal["dry", "cool", "fridge", "freezer", "unknown"]
+
+ALLERGENS: tuple[str, ...] = (
+    # Regulation (EU) 1169/2011, Annex II, in its order; cereals and nuts are named singly as the law asks.
+    "gluten_wheat",
+    "gluten_rye",
+    "gluten_barley",
+    "gluten_oats",
+    "crustaceans",
+    "egg",
+    "fish",
+    "peanut",
+    "soya",
+    "milk",
+    "almond",
+    "hazelnut",
+    "walnut",
+    "cashew",
+    "pecan",
+    "brazil_nut",
+    "pistachio",
+    "macadamia",
+    "celery",
+    "mustard",
+    "sesame",
+    "sulphites",
+    "lupin",
+    "molluscs",
+)
+
+WATCHED: tuple[str, ...] = ("coconut",)
+"""Not on the EU list, but asked for often enough to carry a flag of its own."""
+
+
+class Value(msgspec.Struct, frozen=True, omit_defaults=True):
+    """One component of one food, per 100 g edible part, in the unit of the column dictionary."""
+
+    value: float
+    kind: Kind = "measured"
+    source: str = ""  # key of a row in ingredient_db/sources.csv, or free text for a food of one's own
+    code: str = ""  # the food's code in that source
+    rule: str = ""  # for kind "derived" or "assumed_zero": the rule's key
+    n: int | None = None  # number of samples
+    sd: float | None = None  # standard deviation, same unit
+    note: str = ""
+
+
+class Measure(msgspec.Struct, frozen=True, omit_defaults=True):
+    """A household measure of this food: one ``name`` weighs ``grams``."""
+
+    name: str
+    grams: float
+    source: str = ""
+    code: str = ""
+
+
+class Pack(msgspec.Struct, frozen=True, omit_defaults=True):
+    """A pack as it is bought."""
+
+    size_g: float
+    price: float | None = None
+    currency: str = ""
+    date: str = ""  # ISO 8601
+
+
+class TakenFrom(msgspec.Struct, frozen=True, omit_defaults=True):
+    """Where a project's copy of a food came from."""
+
+    kind: Literal["bundled", "library", "own"]
+    key: str = ""
+    table_version: str = ""
+    row_hash: str = ""
+
+
+class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
+    """An ingredient with its composition per 100 g edible part and everything the kitchen needs to know of it."""
+
+    id: str
+    name: str
+    names: dict[str, str] = {}  # language code -> name
+    also: tuple[str, ...] = ()  # other words a cook may search for
+    group: str = ""
+    values: dict[str, Value] = {}
+    digestibility: str = ""  # key of a row in ingredient_db/digestibility.csv; "" = unknown
+    origin: Origin = "unknown"
+    contains: tuple[str, ...] | None = None  # allergens; None = not stated, which is a risk and never "none"
+    may_contain: tuple[str, ...] = ()
+    roles: tuple[str, ...] = ()
+    density_g_per_ml: float | None = None
+    density_source: str = ""
+    measures: tuple[Measure, ...] = ()
+    edible_fraction: float = 1.0  # of the food as bought
+    bought_as: str = ""
+    packs: tuple[Pack, ...] = ()
+    storage: Storage = "unknown"
+    typical_yield: float | None = None  # weight after cooking / raw weight
+    yield_source: str = ""
+    fat_profile: str = ""  # key of a row in ingredient_db/fat_profiles.csv
+    cannot_contain: tuple[str, ...] = ()  # components that are zero by nature
+    note: str = ""
+    taken_from: TakenFrom | None = None

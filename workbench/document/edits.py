@@ -1,0 +1,312 @@
+"""Every change a user can make, as a pure function from one project to the next.
+
+An ``Edit`` says in words what it did (undo shows it) and what kind of thing changed (views refresh only that).  Nothing
+here computes results; the one sum is that of the other lines when the batch weight is held.
+"""
+
+import enum
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from msgspec.structs import replace
+
+from workbench.base.text import _
+from workbench.composition.food import Food
+from workbench.document.project import (
+    Assumptions,
+    FoodRef,
+    Line,
+    Portioning,
+    Project,
+    Purpose,
+    Stage,
+    TargetSet,
+    Variant,
+    new_id,
+)
+
+
+class Change(enum.Flag):
+    """What kind of thing an edit changed."""
+
+    AMOUNTS = enum.auto()  # grams only: the prepared matrix still holds
+    LINES = enum.auto()  # which lines there are, and what they are made of
+    PROCESS = enum.auto()  # stages, weight after cooking
+    PORTIONS = enum.auto()  # portioning, pace, what a drag holds
+    VARIANTS = enum.auto()  # which variants there are, their names and notes
+    TARGETS = enum.auto()
+    FOODS = enum.auto()  # the snapshot of foods, and the assumptions that fill its gaps
+    PROJECT = enum.auto()  # title, measure system, notes
+
+
+class Edit(NamedTuple):
+    """The project after an edit, what kind of thing changed, and the edit in words."""
+
+    project: Project
+    change: Change
+    words: str
+
+
+def food_name(project: Project, line: Line) -> str:
+    """The name of what a line is made of."""
+    if line.food_ref.kind == "variant":
+        return next((v.name for v in project.variants if v.id == line.food_ref.id), line.food_ref.id)
+    food = project.foods.get(line.food_ref.id)
+    return food.name if food else line.food_ref.id
+
+
+def _with_variant(project: Project, variant: Variant) -> Project:
+    return replace(project, variants=tuple(variant if v.id == variant.id else v for v in project.variants))
+
+
+def _find_line(variant: Variant, line_id: str) -> Line:
+    for line in variant.lines:
+        if line.id == line_id:
+            return line
+    raise KeyError(line_id)
+
+
+def _change_lines(
+    project: Project, variant_id: str, line_ids: Iterable[str], change: Callable[[Line], Line]
+) -> Project:
+    variant = project.variant(variant_id)
+    chosen = frozenset(line_ids)
+    lines = tuple(change(line) if line.id in chosen else line for line in variant.lines)
+    return _with_variant(project, replace(variant, lines=lines))
+
+
+# --- lines ------------------------------------------------------------------------------------------------------
+
+
+def set_amount(project: Project, variant_id: str, line_id: str, amount_g: float, entered: str = "") -> Edit:
+    """Set one line's grams; the batch weight or a group's proportion is kept where the user chose so.
+
+    ``entered`` keeps the text as typed.  Lines of the same group follow in proportion.  With the batch weight held, the
+    other unlocked lines share the difference in proportion to their own weight.
+    """
+    variant = project.variant(variant_id)
+    target = _find_line(variant, line_id)
+    grams = {line.id: line.amount_g for line in variant.lines}
+    grams[line_id] = amount_g
+    if target.group and target.amount_g > 0:
+        for line in variant.lines:
+            if line.group == target.group and line.id != line_id and not line.lock:
+                grams[line.id] = line.amount_g * amount_g / target.amount_g
+    if variant.hold_batch_weight:
+        before = sum(line.amount_g for line in variant.lines)
+        moved = {
+            line.id for line in variant.lines if line.id == line_id or (target.group and line.group == target.group)
+        }
+        giving = [line for line in variant.lines if line.id not in moved and not line.lock]
+        free = sum(line.amount_g for line in giving)
+        excess = sum(grams.values()) - before
+        if free > 0 and excess <= free:
+            for line in giving:
+                grams[line.id] = line.amount_g * (free - excess) / free
+    lines = tuple(
+        replace(line, amount_g=grams[line.id], entered=entered if line.id == line_id else "")
+        if line.id == line_id or grams[line.id] != line.amount_g
+        else line
+        for line in variant.lines
+    )
+    words = _("set {food} to {grams} g", food=food_name(project, target), grams=f"{amount_g:g}")
+    return Edit(_with_variant(project, replace(variant, lines=lines)), Change.AMOUNTS, words)
+
+
+def set_lock(project: Project, variant_id: str, line_ids: Iterable[str], lock: bool) -> Edit:
+    """Lock amounts, or free them."""
+    changed = _change_lines(project, variant_id, line_ids, lambda line: replace(line, lock=lock))
+    return Edit(changed, Change.LINES, _("lock amount") if lock else _("unlock amount"))
+
+
+def set_as_bought(project: Project, variant_id: str, line_id: str, as_bought: bool) -> Edit:
+    """Say whether a line's amount includes what is trimmed off."""
+    changed = _change_lines(project, variant_id, [line_id], lambda line: replace(line, as_bought=as_bought))
+    return Edit(changed, Change.PROCESS, _("weigh as bought") if as_bought else _("weigh edible part"))
+
+
+def set_cooking_water(project: Project, variant_id: str, line_id: str, cooking_water: bool) -> Edit:
+    """Mark a line as the water that a grain takes up, which its typical weight after cooking includes."""
+    changed = _change_lines(project, variant_id, [line_id], lambda line: replace(line, cooking_water=cooking_water))
+    return Edit(changed, Change.PROCESS, _("mark as cooking water") if cooking_water else _("not cooking water"))
+
+
+def add_line(project: Project, variant_id: str, stage_id: str, food: Food | str, amount_g: float) -> Edit:
+    """Append a line made of ``food``, or of the variant with that id, to a stage; the food joins the snapshot."""
+    variant = project.variant(variant_id)
+    if isinstance(food, str):
+        ref, foods, name = FoodRef(kind="variant", id=food), project.foods, project.variant(food).name
+    else:
+        kind = food.taken_from.kind if food.taken_from else "own"
+        ref, name = FoodRef(kind=kind, id=food.id), food.name
+        foods = project.foods if food.id in project.foods else {**project.foods, food.id: food}
+    line = Line(id=new_id(), stage_id=stage_id, food_ref=ref, amount_g=amount_g)
+    # After the last line of its stage, so that the list reads in the order of the process.
+    order = {stage.id: k for k, stage in enumerate(variant.stages)}
+    at = next(
+        (k for k, other in enumerate(variant.lines) if order[other.stage_id] > order[stage_id]), len(variant.lines)
+    )
+    lines = (*variant.lines[:at], line, *variant.lines[at:])
+    changed = _with_variant(replace(project, foods=foods), replace(variant, lines=lines))
+    return Edit(changed, Change.LINES | Change.FOODS, _("add {food}", food=name))
+
+
+def remove_lines(project: Project, variant_id: str, line_ids: Iterable[str]) -> Edit:
+    """Take lines out of a variant.  Their foods stay in the snapshot, as other variants or an undo may want them."""
+    variant = project.variant(variant_id)
+    gone = frozenset(line_ids)
+    names = ", ".join(food_name(project, line) for line in variant.lines if line.id in gone)
+    lines = tuple(line for line in variant.lines if line.id not in gone)
+    changed = _with_variant(project, replace(variant, lines=lines))
+    return Edit(changed, Change.LINES, _("remove {food}", food=names))
+
+
+def move_line(project: Project, variant_id: str, line_id: str, stage_id: str, position: int) -> Edit:
+    """Put a line into a stage, ``position`` lines from that stage's start."""
+    variant = project.variant(variant_id)
+    line = replace(_find_line(variant, line_id), stage_id=stage_id)
+    by_stage = {s.id: [x for x in variant.lines if x.stage_id == s.id and x.id != line_id] for s in variant.stages}
+    by_stage[stage_id].insert(position, line)
+    lines = tuple(x for stage in variant.stages for x in by_stage[stage.id])
+    changed = _with_variant(project, replace(variant, lines=lines))
+    return Edit(changed, Change.LINES, _("move {food}", food=food_name(project, line)))
+
+
+# --- stages -----------------------------------------------------------------------------------------------------
+
+
+def add_stage(project: Project, variant_id: str, stage: Stage) -> Edit:
+    """Append a stage."""
+    variant = project.variant(variant_id)
+    changed = _with_variant(project, replace(variant, stages=(*variant.stages, stage)))
+    return Edit(changed, Change.PROCESS, _("add stage"))
+
+
+def set_stage(project: Project, variant_id: str, stage: Stage) -> Edit:
+    """Replace the stage with the same id."""
+    variant = project.variant(variant_id)
+    stages = tuple(stage if s.id == stage.id else s for s in variant.stages)
+    return Edit(_with_variant(project, replace(variant, stages=stages)), Change.PROCESS, _("change stage"))
+
+
+def remove_stage(project: Project, variant_id: str, stage_id: str) -> Edit:
+    """Remove a stage; its lines go to the stage before it, or after it where it was the first.
+
+    Raises
+    ------
+    ValueError
+        If it is the only stage.
+    """
+    variant = project.variant(variant_id)
+    ids = [stage.id for stage in variant.stages]
+    if len(ids) == 1:
+        raise ValueError("a variant keeps at least one stage")
+    at = ids.index(stage_id)
+    heir = ids[at - 1] if at else ids[1]
+    lines = tuple(replace(line, stage_id=heir) if line.stage_id == stage_id else line for line in variant.lines)
+    stages = tuple(stage for stage in variant.stages if stage.id != stage_id)
+    changed = _with_variant(project, replace(variant, lines=lines, stages=stages))
+    return Edit(changed, Change.PROCESS | Change.LINES, _("remove stage"))
+
+
+# --- variants -----------------------------------------------------------------------------------------------------
+
+
+def set_portioning(project: Project, variant_id: str, portioning: Portioning, hold_batch_weight: bool) -> Edit:
+    """Choose how the batch becomes pieces and what a drag holds."""
+    variant = replace(project.variant(variant_id), portioning=portioning, hold_batch_weight=hold_batch_weight)
+    return Edit(_with_variant(project, variant), Change.PORTIONS, _("change portions"))
+
+
+def set_pace(project: Project, variant_id: str, pace_per_hour: float) -> Edit:
+    """Set how many pieces are eaten in an hour."""
+    variant = replace(project.variant(variant_id), pace_per_hour=pace_per_hour)
+    return Edit(_with_variant(project, variant), Change.PORTIONS, _("set pace"))
+
+
+def new_variant(project: Project, name: str, parent_id: str | None = None) -> tuple[Edit, str]:
+    """Add a variant, copied from ``parent_id`` or empty, behind its parent.
+
+    Returns
+    -------
+    tuple of Edit and str
+        The edit, and the id of the new variant.
+    """
+    made_id = new_id()
+    if parent_id is None:
+        made = Variant(id=made_id, name=name, stages=(Stage(id=new_id(), name=_("mix")),))
+        at = len(project.variants)
+    else:
+        parent = project.variant(parent_id)
+        made = replace(parent, id=made_id, name=name, parent_id=parent_id, purpose="")
+        at = project.variants.index(parent) + 1
+    variants = (*project.variants[:at], made, *project.variants[at:])
+    return Edit(replace(project, variants=variants), Change.VARIANTS, _("new variant {name}", name=name)), made_id
+
+
+def rename_variant(project: Project, variant_id: str, name: str) -> Edit:
+    """Give a variant another name."""
+    changed = _with_variant(project, replace(project.variant(variant_id), name=name))
+    return Edit(changed, Change.VARIANTS, _("rename variant to {name}", name=name))
+
+
+def describe_variant(project: Project, variant_id: str, purpose: Purpose, notes: str) -> Edit:
+    """Set a variant's purpose and notes."""
+    changed = _with_variant(project, replace(project.variant(variant_id), purpose=purpose, notes=notes))
+    return Edit(changed, Change.VARIANTS, _("describe variant"))
+
+
+def variants_using(project: Project, variant_id: str) -> tuple[Variant, ...]:
+    """The variants that have this one among their ingredients."""
+    return tuple(
+        v
+        for v in project.variants
+        if any(line.food_ref.kind == "variant" and line.food_ref.id == variant_id for line in v.lines)
+    )
+
+
+def remove_variant(project: Project, variant_id: str) -> Edit:
+    """Delete a variant; its children keep their recipes and lose the link to it.
+
+    Raises
+    ------
+    ValueError
+        If another variant uses it as an ingredient (``variants_using`` names them).
+    """
+    if variants_using(project, variant_id):
+        raise ValueError("the variant is an ingredient of another one")
+    gone = project.variant(variant_id)
+    variants = tuple(
+        replace(v, parent_id=gone.parent_id) if v.parent_id == variant_id else v
+        for v in project.variants
+        if v.id != variant_id
+    )
+    changed = replace(project, variants=variants)
+    return Edit(changed, Change.VARIANTS, _("delete variant {name}", name=gone.name))
+
+
+# --- project --------------------------------------------------------------------------------------------------------
+
+
+def set_title(project: Project, title: str) -> Edit:
+    """Rename the project."""
+    return Edit(replace(project, title=title), Change.PROJECT, _("rename project"))
+
+
+def set_assumptions(project: Project, assumptions: Assumptions) -> Edit:
+    """Switch the rules that fill gaps, and what counts as medium-chain fat."""
+    return Edit(replace(project, assumptions=assumptions), Change.FOODS, _("change assumptions"))
+
+
+def put_target_set(project: Project, variant_id: str, target_set: TargetSet) -> Edit:
+    """Add or replace a set of targets, and let the variant use it."""
+    others = tuple(s for s in project.target_sets if s.id != target_set.id)
+    known = len(others) < len(project.target_sets)
+    sets = (
+        tuple(target_set if s.id == target_set.id else s for s in project.target_sets)
+        if known
+        else (*project.target_sets, target_set)
+    )
+    variant = replace(project.variant(variant_id), target_set_id=target_set.id)
+    changed = _with_variant(replace(project, target_sets=sets), variant)
+    return Edit(changed, Change.TARGETS, _("set targets"))

@@ -1,0 +1,97 @@
+"""Two variants beside each other: what changed in the recipe, and what it did."""
+
+import math
+from typing import Literal, NamedTuple
+
+from workbench.document.project import Basis, Line
+from workbench.recipe.bound import Bound
+from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.quantities import QUANTITIES, Quantity
+
+
+class LineChange(NamedTuple):
+    """One ingredient that differs; grams are edible grams of the whole batch, shares are of the raw batch weight."""
+
+    what: Literal["added", "removed", "replaced", "more", "less"]
+    name: str
+    before_name: str
+    before_g: float
+    after_g: float
+    before_share: float
+    after_share: float
+
+
+class Difference(NamedTuple):
+    """One quantity of both variants on one basis."""
+
+    quantity: Quantity
+    before: Bound
+    after: Bound
+
+    @property
+    def change(self) -> Bound:
+        """After less before, with limits; not known where either is not known."""
+        if "not_known" in (self.before.certainty, self.after.certainty):
+            return Bound(math.nan, -math.inf, math.inf)
+        low, high = self.after.low - self.before.high, self.after.high - self.before.low
+        return Bound(self.after.value - self.before.value, low, high)
+
+
+def _share(evaluation: Evaluation, k: int) -> float:
+    return float(evaluation.edible_g[k]) / evaluation.raw_g if evaluation.raw_g > 0 else 0.0
+
+
+def line_changes(before: Evaluation, after: Evaluation) -> tuple[LineChange, ...]:
+    """Ingredients that were added, removed, replaced, or whose share of the batch moved.
+
+    A line that kept its id is the same line; else lines made of the same ingredient are matched.  A batch that is only
+    bigger changes nothing, so shares are compared, not grams; a share counts as moved from a tenth of a percent of the
+    batch on.
+    """
+    old = {line.id: k for k, line in enumerate(before.prepared.variant.lines)}
+    by_food: dict[str, list[int]] = {}
+    for k, line in enumerate(before.prepared.variant.lines):
+        by_food.setdefault(line.food_ref.id, []).append(k)
+    used: set[int] = set()
+    matches: list[tuple[int | None, int]] = []
+    new_lines: tuple[Line, ...] = after.prepared.variant.lines
+    for k, line in enumerate(new_lines):
+        j = old.get(line.id)
+        if j is not None:
+            used.add(j)
+        matches.append((j, k))
+    for index, (j, k) in enumerate(matches):
+        if j is None:
+            j = next((x for x in by_food.get(new_lines[k].food_ref.id, ()) if x not in used), None)
+            if j is not None:
+                used.add(j)
+                matches[index] = (j, k)
+    changes = [_change(before, after, j, k) for j, k in matches]
+    gone = [_change(before, after, j, None) for j in range(len(old)) if j not in used]
+    return tuple(change for change in (*changes, *gone) if change is not None)
+
+
+def _change(before: Evaluation, after: Evaluation, j: int | None, k: int | None) -> LineChange | None:
+    before_name = before.prepared.names[j] if j is not None else ""
+    after_name = after.prepared.names[k] if k is not None else ""
+    before_g = float(before.edible_g[j]) if j is not None else 0.0
+    after_g = float(after.edible_g[k]) if k is not None else 0.0
+    before_share = _share(before, j) if j is not None else 0.0
+    after_share = _share(after, k) if k is not None else 0.0
+    what: Literal["added", "removed", "replaced", "more", "less"]
+    if j is None:
+        what = "added"
+    elif k is None:
+        what = "removed"
+    elif before.prepared.variant.lines[j].food_ref != after.prepared.variant.lines[k].food_ref:
+        what = "replaced"
+    elif abs(after_share - before_share) < 0.001:
+        return None
+    else:
+        what = "more" if after_share > before_share else "less"
+    return LineChange(what, after_name or before_name, before_name, before_g, after_g, before_share, after_share)
+
+
+def differences(before: Evaluation, after: Evaluation, basis: Basis, keys: tuple[str, ...]) -> tuple[Difference, ...]:
+    """Chosen quantities of both variants on one basis."""
+    return tuple(Difference(QUANTITIES[key], before.bound(key, basis), after.bound(key, basis)) for key in keys)

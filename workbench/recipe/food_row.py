@@ -1,0 +1,253 @@
+"""One food as a row of the matrix: every linear quantity per gram, as an interval.
+
+The formulas are those of ``workbench.science``; what is added here is what a blank does to each of them, worked food by
+food.  A blank under a plus opens the interval upward, a blank under a minus opens it downward, and a published whole
+limits its missing parts (fibre cannot exceed total carbohydrate).
+"""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from workbench.composition.bundled import digestibility_groups
+from workbench.composition.components import COMPONENTS
+from workbench.composition.derive import fill_gaps
+from workbench.composition.food import Food
+from workbench.document.project import Assumptions
+from workbench.recipe.quantities import LINEAR
+from workbench.science import energy, fats
+from workbench.science.carbohydrate import BY_MASS, Split, hydrolysed
+from workbench.science.interval import UNKNOWN, ZERO, Interval, exact, total, up_to
+from workbench.science.residue import Digestibility, undigested_organic, undigested_with_fibre
+
+Floats = npt.NDArray[np.float64]
+Known = Mapping[str, float]
+Intervals = Mapping[str, Interval]
+
+SUGARS = ("GLUS", "FRUS", "GALS", "SUCS", "LACS", "MALS")
+ACIDS = ("F4D0", *fats.MEDIUM_CHAIN_AND_LAURIC, "F14D0", "F16D0", "F18D0")
+FAT_FAMILY = ("FAT", "FASAT", "FAMS", "FAPU", "FATRN", *ACIDS)
+"""What a loss of fat takes away."""
+
+# What a missing part cannot exceed: its whole, plus how far published parts exceed their wholes in USDA SR26
+# (sugars exceed carbohydrate by up to 0.89 g, saturated acids exceed fat by up to 0.01 g).
+_WHOLE: Mapping[str, tuple[str, float]] = {
+    "FIBSOL": ("FIBTG", 0.0),
+    "FIBINS": ("FIBTG", 0.0),
+    "SUGAR": ("CHOCDF", 1.0),
+    "STARCH": ("CHOCDF", 1.0),
+    "FASAT": ("FAT", 0.05),
+    **dict.fromkeys(ACIDS, ("FASAT", 0.05)),
+}
+_SUGARS_OVER_CARBOHYDRATE = _WHOLE["SUGAR"][1]
+_ACIDS_OVER_FAT = _WHOLE["FASAT"][1]
+_MOST_KCAL = 9.5  # no constituent gives more per gram than fat burned outright
+
+
+class Row(NamedTuple):
+    """One food, per gram of edible part, in the order of ``quantities.LINEAR``; ``high`` may be infinite."""
+
+    value: Floats
+    low: Floats
+    high: Floats
+
+
+def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float]) -> Row:
+    """All linear quantities of a food.
+
+    Parameters
+    ----------
+    food : Food
+        Composition per 100 g edible part.
+    assumptions : Assumptions
+        Which rules may fill gaps, and what counts as medium-chain fat.
+    retention : mapping of str to float
+        Fraction of a component that stays; 1 where absent.
+
+    Returns
+    -------
+    Row
+        Arrays of shape (n_linear,), amounts per gram of edible part.
+    """
+    switches = ("true_zeros", "starch_by_difference", "medium_chain_from_profile")
+    rules = frozenset(rule for rule in switches if getattr(assumptions, rule))
+    known = {tag: v.value * retention.get(tag, 1.0) for tag, v in fill_gaps(food, rules).values.items()}
+    found = _components(known)
+    found |= _carbohydrate_types(known, found)
+    found |= _fats(known, found, assumptions.lauric_counts)
+    found |= _energies(known, found, food.digestibility)
+    found |= _residues(found, food.digestibility)
+    found["salt"] = energy.salt_g(found["NA"])
+    found["fibre_unsplit"] = found["FIBTG"].less(found["FIBSOL"] + found["FIBINS"])
+    table = np.array([(x.value, x.low, x.high) for x in (found[q.key] for q in LINEAR)]) / 100.0
+    table.setflags(write=False)
+    return Row(table[:, 0], table[:, 1], table[:, 2])
+
+
+def _components(known: Known) -> dict[str, Interval]:
+    found = {tag: exact(known[tag]) if tag in known else UNKNOWN for tag in COMPONENTS}
+    if "CHOCDF" in known:
+        if "FIBTG" not in known:
+            found["FIBTG"] = up_to(known["CHOCDF"])
+        if "CHOAVLDF" not in known:
+            found["CHOAVLDF"] = found["CHOCDF"].less(found["FIBTG"])
+    elif "CHOAVLDF" in known:  # a pack label gives carbohydrate without fibre
+        found["CHOCDF"] = found["CHOAVLDF"] + found["FIBTG"]
+    for part, (whole, excess) in _WHOLE.items():
+        if part not in known:
+            found[part] = up_to(found[whole].high + excess)
+    return found
+
+
+def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
+    """Glucose-type, fructose-type, galactose and the rest, with what is unsplit kept in the rest."""
+    available = found["CHOAVLDF"]
+    split = [tag for tag in BY_MASS if tag in known]
+    listed = sum(known[tag] for tag in split)
+    missing_sugars = [tag for tag in SUGARS if tag not in known]
+    # Sugar that is known to be there, but not which.
+    unsplit = 0.0
+    if "SUGAR" in known and missing_sugars:
+        unsplit = max(known["SUGAR"] - sum(known[tag] for tag in SUGARS if tag in known), 0.0)
+    # Carbohydrate that may be anything not yet named: starch, or sugars where not even their sum is known.
+    open_tags = ([] if "STARCH" in known else ["STARCH"]) + (missing_sugars if "SUGAR" not in known else [])
+    open_g = max(available.high - listed - unsplit, 0.0) + _SUGARS_OVER_CARBOHYDRATE if open_tags else 0.0
+
+    def part(shares: Mapping[str, Split], which: int) -> Interval:
+        base = sum(known[tag] * shares[tag][which] for tag in split)
+        of_unsplit = [shares[tag][which] for tag in missing_sugars] or [0.0]
+        of_open = max((shares[tag][which] for tag in open_tags), default=0.0)
+        low = base + unsplit * min(of_unsplit)
+        high = base + unsplit * max(of_unsplit) + (open_g * of_open if of_open else 0.0)
+        return Interval(low, low, high)
+
+    glucose, fructose, galactose = (part(BY_MASS, which) for which in range(3))
+    # The rest may shrink by all that turns out to be one of the three.
+    named = Interval(*(glucose.low + fructose.low + galactose.low,) * 2, listed + unsplit + open_g)
+    by_digestion = {tag: hydrolysed(tag) for tag in BY_MASS}
+    return {
+        "glucose_type": glucose,
+        "fructose_type": fructose,
+        "galactose": galactose,
+        "other_carbohydrate": available.less(named),
+        "glucose_hydrolysed": part(by_digestion, 0),
+        "fructose_hydrolysed": part(by_digestion, 1),
+    }
+
+
+def _fats(known: Known, found: Intervals, lauric_counts: bool) -> dict[str, Interval]:
+    """Medium-chain and lauric acid, and what is left up to total fat."""
+    # Room for the acids that are missing.
+    room = max(found["FASAT"].high - sum(known[tag] for tag in ACIDS if tag in known), 0.0) + _ACIDS_OVER_FAT
+
+    def acids(tags: tuple[str, ...], weight: Mapping[str, float]) -> Interval:
+        base = sum(known[tag] * weight[tag] for tag in tags if tag in known)
+        missing = max((weight[tag] for tag in tags if tag not in known), default=0.0)
+        return Interval(base, base, base + room * missing if missing else base)
+
+    by_weight = dict.fromkeys(fats.MEDIUM_CHAIN_AND_LAURIC, 1.0)
+    to_c10 = acids(fats.MEDIUM_CHAIN, by_weight)
+    to_c12 = acids(fats.MEDIUM_CHAIN_AND_LAURIC, by_weight)
+    saturated = found["FASAT"]
+    if "FASAT" not in known:  # at least what its listed acids amount to
+        saturated = Interval(to_c12.value, to_c12.low, max(saturated.high, to_c12.low))
+    unsaturated = found["FAMS"] + found["FAPU"]
+    return {
+        "mct_c6_c10": to_c10,
+        "mct_c6_c12": to_c12,
+        "medium_chain": to_c12 if lauric_counts else to_c10,
+        "mct_oil": acids(fats.MEDIUM_CHAIN, {tag: fats.oil_per_acid(tag) for tag in fats.MEDIUM_CHAIN}),
+        "other_saturated": saturated.less(to_c12),
+        "unsaturated": unsaturated,
+        "fat_rest": found["FAT"].less(saturated + unsaturated),
+    }
+
+
+def _energies(known: Known, found: Intervals, group: str) -> dict[str, Interval]:
+    kcal = _law_energy(energy.EU_KCAL, known, found)
+    constituents = found["PROCNT"], found["FAT"], found["CHOCDF"]
+    factors = digestibility_groups().get(group)
+    if factors is None:
+        specific = up_to(total(constituents).high * _MOST_KCAL)
+    else:
+        by_food = factors.kcal_protein, factors.kcal_fat, factors.kcal_carbohydrate
+        known_part, rest = _split_by_coefficient(constituents, by_food)
+        specific = energy.specific_energy_kcal(*known_part, tuple(f or 0.0 for f in by_food)) + rest * _MOST_KCAL
+    return {
+        "energy_kj": _law_energy(energy.EU_KJ, known, found),
+        "energy_kcal": kcal,
+        "energy_medium_chain_kcal": kcal.less(energy.medium_chain_allowance_kcal(found["mct_oil"])),
+        "energy_specific_kcal": specific,
+    }
+
+
+def _law_energy(factors: energy.Factors, known: Known, found: Intervals) -> Interval:
+    """Label energy.
+
+    Alcohol, polyols and organic acids count on their own where a row states them.  A row that does not state them has
+    them inside its carbohydrate by difference, so they are counted there.
+    """
+    carbohydrate, fibre, swing = found["CHOAVLDF"], found["FIBTG"], ZERO
+    if "CHOCDF" in known and "FIBTG" not in known and "CHOAVLDF" not in known:
+        # Fibre is an unknown part of a known total: at most all of that is carbohydrate, at least all of it is fibre.
+        carbohydrate, fibre = found["CHOCDF"], ZERO
+        swing = up_to(known["CHOCDF"]) * (factors.fibre - factors.carbohydrate)
+    stated = {tag: exact(known[tag]) if tag in known else ZERO for tag in ("ALC", "POLYL", "OA")}
+    return (
+        energy.energy(
+            factors,
+            protein_g=found["PROCNT"],
+            fat_g=found["FAT"],
+            carbohydrate_g=carbohydrate,
+            fibre_g=fibre,
+            alcohol_g=stated["ALC"],
+            polyols_g=stated["POLYL"],
+            organic_acids_g=stated["OA"],
+        )
+        + swing
+    )
+
+
+Three = tuple[Interval, Interval, Interval]
+
+
+def _split_by_coefficient(amounts: Three, coefficients: tuple[float | None, ...]) -> tuple[Three, Interval]:
+    """Amounts whose coefficient is known, and an amount of anything from none to all of the others."""
+    pairs = list(zip(amounts, coefficients, strict=True))
+    first, second, third = (amount if c is not None else ZERO for amount, c in pairs)
+    return (first, second, third), up_to(total(amount for amount, c in pairs if c is None).high)
+
+
+def _residues(found: Intervals, group: str) -> dict[str, Interval]:
+    d = digestibility_groups().get(group)
+    coefficients = (d.d_protein, d.d_fat, d.d_carbohydrate) if d else (None, None, None)
+    amounts = found["PROCNT"], found["FAT"], found["CHOCDF"]
+    (protein, fat, carbohydrate), rest = _split_by_coefficient(amounts, coefficients)
+    digested = Digestibility(*(1.0 if c is None else c for c in coefficients))
+    _, rest_without_carbohydrate = _split_by_coefficient((*amounts[:2], ZERO), coefficients)
+    return {
+        "residue_organic": undigested_organic(protein, fat, carbohydrate, digested) + rest,
+        "residue_fibre_based": undigested_with_fibre(protein, fat, found["FIBTG"], digested)
+        + rest_without_carbohydrate,
+    }
+
+
+class FoodRows:
+    """Rows of foods, computed once per food and assumption.
+
+    A session keeps one of these, so that preparing a variant again after a change of its lines costs next to nothing.
+    Foods are frozen: the same object always has the same row.
+    """
+
+    def __init__(self) -> None:
+        self._rows: dict[tuple[object, ...], tuple[Food, Row]] = {}
+
+    def row(self, food: Food, assumptions: Assumptions, retention: Mapping[str, float]) -> Row:
+        """The row of a food; see ``food_row``."""
+        key = (id(food), assumptions, *retention.items())
+        held = self._rows.get(key)
+        if held is None:  # the food is held beside its row, so that its id stays its own
+            held = self._rows[key] = (food, food_row(food, assumptions, retention))
+        return held[1]

@@ -1,0 +1,1 @@
+"""Layout of what leaves the program.  It arranges results and computes nothing."""
