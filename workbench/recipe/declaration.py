@@ -3,7 +3,7 @@
 Variants used as ingredients are opened.  An ingredient whose allergens are not stated is a risk and is named as one.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from workbench.composition.food import ALLERGENS, WATCHED, Food, Origin
@@ -53,14 +53,15 @@ def declare(project: Project, evaluation: Evaluation) -> Declaration:
         for food_id, mass in sorted(grams.items(), key=lambda item: (-item[1], item[0]))
     )
     foods = [ingredient.food for ingredient in ingredients]
+
+    def by_allergen(listed: Callable[[Food], tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+        bringing = {key: _names(f for f in foods if key in listed(f)) for key in (*ALLERGENS, *WATCHED)}
+        return {key: names for key, names in bringing.items() if names}
+
     return Declaration(
         ingredients,
-        {
-            key: names
-            for key in (*ALLERGENS, *WATCHED)
-            if (names := _names(f for f in foods if key in (f.contains or ())))
-        },
-        {key: names for key in (*ALLERGENS, *WATCHED) if (names := _names(f for f in foods if key in f.may_contain))},
+        by_allergen(lambda food: food.contains or ()),
+        by_allergen(lambda food: food.may_contain),
         _names(f for f in foods if f.contains is None),
         {origin: names for origin in _ANIMAL if (names := _names(f for f in foods if f.origin == origin))},
         _names(f for f in foods if f.origin == "unknown"),

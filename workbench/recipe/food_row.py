@@ -174,7 +174,8 @@ def _energies(known: Known, found: Intervals, group: str) -> dict[str, Interval]
     else:
         by_food = factors.kcal_protein, factors.kcal_fat, factors.kcal_carbohydrate
         known_part, rest = _split_by_coefficient(constituents, by_food)
-        specific = energy.specific_energy_kcal(*known_part, tuple(f or 0.0 for f in by_food)) + rest * _MOST_KCAL
+        protein, fat, carbohydrate = (factor or 0.0 for factor in by_food)
+        specific = energy.specific_energy_kcal(*known_part, (protein, fat, carbohydrate)) + rest * _MOST_KCAL
     return {
         "energy_kj": _law_energy(energy.EU_KJ, known, found),
         "energy_kcal": kcal,

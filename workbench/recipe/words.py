@@ -76,8 +76,8 @@ CAUTIONS = (
     N_("The figures are estimates from published averages and weighed amounts; nothing was analysed."),
     N_("Allergens are only as good as the labels read, and the kitchen is clean."),
     N_(
-        "Moist cooked grain: cool it fast, keep it at 5 °C or below and eat it within 24 hours, unless a professional's own "
-        "validated plan says otherwise."
+        "Moist cooked grain: cool it fast, keep it at 5 °C or below and eat it within 24 hours, "
+        "unless a professional's own validated plan says otherwise."
     ),
     N_("Special diets, medical conditions, children and pregnancy need a qualified professional."),
     N_("Supplements, and kitchen foods such as poppy seed and hemp, carry a doping risk."),

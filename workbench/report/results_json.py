@@ -49,7 +49,7 @@ def _basis_data(evaluation: Evaluation, basis: Basis) -> dict[str, Any]:
     if basis == "portion":
         portions = evaluation.portions
         data |= {
-            "count": portions.count,
+            "count": portions.pieces,
             "whole_pieces": portions.whole_pieces,
             "left_over_g": portions.left_over_g,
         }
