@@ -41,7 +41,9 @@ class Bound(NamedTuple):
             return "not_known"
         if self.at_least:  # whether or not the truth may also be below
             return "between" if math.isfinite(self.high) else "at_least"
-        return "at_most" if self.at_most else "exact"
+        if self.at_most:
+            return "between" if self.low > 0.0 else "at_most"
+        return "exact"
 
     def times(self, factor: float) -> "Bound":
         """The bound on another basis; ``factor`` is not negative."""
