@@ -31,17 +31,20 @@ ACIDS = ("F4D0", *fats.MEDIUM_CHAIN_AND_LAURIC, "F14D0", "F16D0", "F18D0")
 FAT_FAMILY = ("FAT", "FASAT", "FAMS", "FAPU", "FATRN", *ACIDS)
 """What a loss of fat takes away."""
 
-# What a missing part cannot exceed: its whole, plus how far published parts exceed their wholes in USDA SR26
-# (sugars exceed carbohydrate by up to 0.89 g, saturated acids exceed fat by up to 0.01 g).
+# What a missing part cannot exceed: its whole, plus how far published parts exceed their wholes somewhere in USDA SR26
+# (counted over all its foods: starch over carbohydrate by up to 1.76 g, monounsaturated over total fat by up to 1.35 g).
 _WHOLE: Mapping[str, tuple[str, float]] = {
     "FIBSOL": ("FIBTG", 0.0),
     "FIBINS": ("FIBTG", 0.0),
     "SUGAR": ("CHOCDF", 1.0),
-    "STARCH": ("CHOCDF", 1.0),
+    "STARCH": ("CHOCDF", 1.8),
     "FASAT": ("FAT", 0.05),
-    **dict.fromkeys(ACIDS, ("FASAT", 0.05)),
+    "FAMS": ("FAT", 1.4),
+    "FAPU": ("FAT", 0.1),
+    "FATRN": ("FAT", 0.0),
+    **dict.fromkeys(ACIDS, ("FASAT", 0.2)),
 }
-_SUGARS_OVER_CARBOHYDRATE = _WHOLE["SUGAR"][1]
+_STARCH_OVER_CARBOHYDRATE = _WHOLE["STARCH"][1]
 _ACIDS_OVER_FAT = _WHOLE["FASAT"][1]
 _MOST_KCAL = 9.5  # no constituent gives more per gram than fat burned outright
 
@@ -113,7 +116,7 @@ def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
         unsplit = max(known["SUGAR"] - sum(known[tag] for tag in SUGARS if tag in known), 0.0)
     # Carbohydrate that may be anything not yet named: starch, or sugars where not even their sum is known.
     open_tags = ([] if "STARCH" in known else ["STARCH"]) + (missing_sugars if "SUGAR" not in known else [])
-    open_g = max(available.high - listed - unsplit, 0.0) + _SUGARS_OVER_CARBOHYDRATE if open_tags else 0.0
+    open_g = max(available.high - listed - unsplit, 0.0) + _STARCH_OVER_CARBOHYDRATE if open_tags else 0.0
 
     def part(shares: Mapping[str, Split], which: int) -> Interval:
         base = sum(known[tag] * shares[tag][which] for tag in split)

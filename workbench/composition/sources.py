@@ -1,0 +1,95 @@
+"""What the composition table refers to: publications, digestibility groups and fat profiles."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+import msgspec
+
+from workbench.composition.components import COMPONENTS
+from workbench.composition.table_file import Row, keyed, rows
+
+PROFILE_ACIDS = ("F4D0", "F6D0", "F8D0", "F10D0", "F12D0")
+
+
+class Source(msgspec.Struct, frozen=True):
+    """A publication that values are cited from."""
+
+    key: str
+    citation: str
+    licence: str
+    calculated: tuple[str, ...]  # components that the publisher computes in every food
+    note: str
+
+
+class Digestibility(msgspec.Struct, frozen=True):
+    """Apparent digestibility and specific energy factors of a food group; ``None`` = the source has none.
+
+    ``d_...`` are fractions from 0 to 1, ``kcal_...`` are kcal per gram.
+    """
+
+    key: str
+    name: str
+    d_protein: float | None
+    d_fat: float | None
+    d_carbohydrate: float | None
+    kcal_protein: float | None
+    kcal_fat: float | None
+    kcal_carbohydrate: float | None
+    source: str
+    code: str
+    note: str
+
+
+class FatProfile(msgspec.Struct, frozen=True):
+    """Short- and medium-chain fatty acids of a kind of fat, g per 100 g fat; an acid that is absent is unknown."""
+
+    key: str
+    name: str
+    acids: Mapping[str, float]
+    source: str
+    code: str
+
+
+def read_sources(folder: Path) -> dict[str, Source]:
+    """Publications by key."""
+
+    def make(row: Row) -> Source:
+        calculated = row.words("calculated", frozenset(COMPONENTS))
+        return Source(row.text("key"), row.required("citation"), row.text("licence"), calculated, row.text("note"))
+
+    return keyed(rows(folder, "sources.csv", Source.__struct_fields__), make)
+
+
+def read_digestibility(folder: Path) -> dict[str, Digestibility]:
+    """Digestibility groups by key."""
+    known = read_sources(folder)
+
+    def make(row: Row) -> Digestibility:
+        return Digestibility(
+            key=row.text("key"),
+            name=row.required("name"),
+            d_protein=row.number("d_protein", high=1.0),
+            d_fat=row.number("d_fat", high=1.0),
+            d_carbohydrate=row.number("d_carbohydrate", high=1.0),
+            kcal_protein=row.number("kcal_protein", high=10.0),
+            kcal_fat=row.number("kcal_fat", high=10.0),
+            kcal_carbohydrate=row.number("kcal_carbohydrate", high=10.0),
+            source=row.choice("source", known),
+            code=row.text("code"),
+            note=row.text("note"),
+        )
+
+    return keyed(rows(folder, "digestibility.csv", Digestibility.__struct_fields__), make)
+
+
+def read_fat_profiles(folder: Path) -> dict[str, FatProfile]:
+    """Fat profiles by key."""
+    known = read_sources(folder)
+
+    def make(row: Row) -> FatProfile:
+        amounts = ((acid, row.number(acid, high=100.0)) for acid in PROFILE_ACIDS)
+        acids = MappingProxyType({acid: amount for acid, amount in amounts if amount is not None})
+        return FatProfile(row.text("key"), row.required("name"), acids, row.choice("source", known), row.text("code"))
+
+    return keyed(rows(folder, "fat_profiles.csv", ("key", "name", *PROFILE_ACIDS, "source", "code")), make)
