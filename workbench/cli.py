@@ -64,6 +64,14 @@ def main(argv: list[str]) -> int:
     except BrokenPipeError:  # the reader has seen enough
         sys.stderr.close()
         return OK
+    except Exception as bug:  # noqa: BLE001 - the last stop before a traceback would reach the user
+        from workbench.base.crash import write_report
+
+        _say(_("This should not have happened: {error}", error=bug))
+        report = write_report(bug)
+        if report is not None:
+            _say(_("A report for the makers is in {file}.", file=report))
+        return FAILED
 
 
 def _parser() -> argparse.ArgumentParser:
