@@ -1,0 +1,3 @@
+"""Pocketfare: a workbench for formulating portable endurance food."""
+
+__version__ = "0.1.0"
