@@ -15,7 +15,7 @@ from workbench.recipe.quantities import LINEAR
 def recipe(n_lines: int) -> Project:
     """A project with one variant of ``n_lines`` different bundled foods over three stages."""
     foods = dict(list(bundled_foods().items())[:n_lines])
-    stages = tuple(Stage(id=str(k)) for k in range(2)) + (Stage(id="2", weight=Weighed(in_g=1000, out_g=800)),)
+    stages = tuple(Stage(id=str(k)) for k in range(2)) + (Stage(id="2", weight=Weighed(in_g=1000, out_g=960)),)
     lines = tuple(
         Line(id=f"l{k}", stage_id=str(k % 3), food_ref=FoodRef(kind="bundled", id=food_id), amount_g=50.0 + k)
         for k, food_id in enumerate(foods)
@@ -28,6 +28,7 @@ def evaluation(n_lines: int = 15) -> Result:
     """One evaluation read on two bases, with unknowns and contributions, against the same in plain NumPy."""
     project = recipe(n_lines)
     prepared = prepare(project, project.variants[0])
+    assert evaluate(prepared).valid
     amount_g = np.array([line.amount_g for line in project.variants[0].lines])
     n = len(LINEAR)
     mask = prepared.unknown.astype(np.float64)

@@ -1,5 +1,6 @@
 """Timing and verdicts: what a bench is, and how its figures are judged."""
 
+import os
 import subprocess
 import sys
 import time
@@ -61,9 +62,10 @@ def interleaved_ms(first: Callable[[], object], second: Callable[[], object], re
 
 
 def process_ms(*arguments: str) -> Callable[[], None]:
-    """A call that runs Python with these arguments to its end."""
+    """A call that runs Python with these arguments to its end, as a user's Python would: with its compiled modules."""
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
 
     def run() -> None:
-        subprocess.run([sys.executable, *arguments], check=True, stdout=subprocess.DEVNULL)
+        subprocess.run([sys.executable, *arguments], check=True, stdout=subprocess.DEVNULL, env=environment)
 
     return run
