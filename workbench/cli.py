@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from workbench.base.errors import Problem, WorkbenchError
+from workbench.base.nearest import nearest
 from workbench.base.text import _
 from workbench.document.project import Basis, Project, Variant
 from workbench.recipe.evaluation import Evaluation, evaluate
@@ -97,6 +98,11 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("before", help=_("name or id of a variant"))
     compare.add_argument("after", help=_("name or id of another"))
     compare.add_argument("--basis", choices=BASES, default="portion")
+
+    explain = command("explain", _explain, _("print how one figure comes about, with its sources"))
+    explain.add_argument("variant", help=_("name or id of a variant"))
+    explain.add_argument("key", help=_("a quantity, such as CHOAVLDF or energy_kj"))
+    explain.add_argument("--basis", choices=BASES, default="portion")
 
     export = command("export", _export, _("write a spreadsheet of values to hand over"))
     export.add_argument("-o", "--output", type=Path, required=True, help=_("the .xlsx file to write"))
@@ -187,12 +193,10 @@ def _compare(arguments: argparse.Namespace) -> int:
 
     project, _notices = _load(arguments.file)
     chosen = (*_chosen(project, arguments.before)[:1], *_chosen(project, arguments.after)[:1])
-    before, after = _evaluations(project, chosen)
-    for evaluation in (before, after):
-        for problem in evaluation.problems:
-            _say(problem.sentence())
-    if not (before.valid and after.valid):
+    both = _valid(project, chosen)
+    if not both:
         return WRONG
+    before, after = both
     print(_("{before} → {after}", before=before.variant.name, after=after.variant.name))
     for change in line_changes(before, after):
         print(f"  {line_change_text(change)}")
@@ -206,15 +210,34 @@ def _compare(arguments: argparse.Namespace) -> int:
     return OK
 
 
+def _explain(arguments: argparse.Namespace) -> int:
+    from workbench.recipe.explanation import explain
+
+    if arguments.key not in QUANTITIES:
+        keys = nearest(arguments.key, QUANTITIES) or ", ".join(QUANTITIES)
+        raise WorkbenchError(_("There is no quantity “{key}”.", key=arguments.key), hint=_("Try: {keys}.", keys=keys))
+    project, _notices = _load(arguments.file)
+    evaluations = _valid(project, _chosen(project, arguments.variant))
+    for evaluation in evaluations:
+        print(explain(project, evaluation, arguments.key, arguments.basis).text())
+    return OK if evaluations else WRONG
+
+
+def _valid(project: Project, variants: tuple[Variant, ...]) -> list[Evaluation]:
+    """Evaluations of variants, or none of them where one has no valid result; problems are said either way."""
+    evaluations = list(_evaluations(project, variants))
+    for evaluation in evaluations:
+        for problem in evaluation.problems:
+            _say(problem.sentence())
+    return evaluations if all(evaluation.valid for evaluation in evaluations) else []
+
+
 def _export(arguments: argparse.Namespace) -> int:
     from workbench.report.sheet import write_sheet
 
     project, _notices = _load(arguments.file)
-    evaluations = list(_evaluations(project, _chosen(project, arguments.variant)))
-    for evaluation in evaluations:
-        for problem in evaluation.problems:
-            _say(problem.sentence())
-    if not all(evaluation.valid for evaluation in evaluations):
+    evaluations = _valid(project, _chosen(project, arguments.variant))
+    if not evaluations:
         return WRONG
     write_sheet(project, evaluations, arguments.output)
     print(_("wrote {file}", file=arguments.output))

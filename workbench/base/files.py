@@ -7,7 +7,6 @@ import errno
 import json
 import os
 import secrets
-import socket
 import stat
 from contextlib import suppress
 from pathlib import Path
@@ -19,7 +18,7 @@ from workbench.base.text import N_, _
 # --- atomic writing ---------------------------------------------------------------------------------------------------
 
 _NO_SPACE = (N_("The disk is full."), N_("Free some space and save again, or save to another disk."))
-_READ_ONLY = (N_("The folder “{folder}” cannot be written to."), N_("Save to another folder, or change its permissions."))
+_READ_ONLY = (N_("The folder “{folder}” cannot be written to."), N_("Save elsewhere, or change its permissions."))
 _NO_FOLDER = (N_("The folder “{folder}” does not exist."), N_("Save to another folder, or create this one."))
 _A_FOLDER = (N_("“{name}” is a folder."), N_("Choose another file name."))
 _TOO_LONG = (N_("The file name is too long for this disk."), N_("Choose a shorter name."))
@@ -94,9 +93,15 @@ def write_atomically(path: Path | str, data: bytes) -> None:
     _sync_folder(target.parent)
 
 
-# --- who has a file open ------------------------------------------------------------------------------------------------
+# --- who has a file open ----------------------------------------------------------------------------------------------
 
 _RUN = secrets.token_hex(8)  # tells this run of the program from an earlier one that had the same process number
+
+
+def _host() -> str:
+    import socket  # 5 ms that a start without a window does not need
+
+    return socket.gethostname()
 
 
 class Holder(NamedTuple):
@@ -108,7 +113,7 @@ class Holder(NamedTuple):
 
     def is_running(self) -> bool:
         """Whether it may still be running; on another computer, or where the system cannot tell, it may."""
-        if self.host != socket.gethostname() or os.name != "posix":
+        if self.host != _host() or os.name != "posix":
             return True
         if self.pid == os.getpid():
             return self.run == _RUN
@@ -131,7 +136,7 @@ class Holder(NamedTuple):
 
 def this_program() -> Holder:
     """The holder that stands for this run of the program."""
-    return Holder(os.getpid(), socket.gethostname(), _RUN)
+    return Holder(os.getpid(), _host(), _RUN)
 
 
 class FileLock:
@@ -168,14 +173,16 @@ class FileLock:
         except FileExistsError:  # another program was faster by a moment
             return self._read()
         except OSError:
+            with suppress(OSError):
+                self.path.unlink()  # what a full disk left half-written
             self.notice = _("The folder cannot be written to: another window cannot see that this file is open here.")
         return None
 
     def _write(self) -> None:
         handle = os.open(self.path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        self.held = True
         with os.fdopen(handle, "wb") as stream:
             stream.write(json.dumps(this_program()._asdict()).encode())
+        self.held = True
 
     def release(self) -> None:
         """Take the note away, if it is still ours."""

@@ -13,13 +13,13 @@ Which sign is the decimal one
     can ask.  Spaces and apostrophes may separate thousands.
 """
 
-import difflib
 import re
 import unicodedata
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from workbench.base.errors import AmountError
+from workbench.base.nearest import nearest
 from workbench.base.text import _, decimal_sign, number
 from workbench.base.units import SPELLINGS, System, Unit, find_unit
 from workbench.composition.food import Food, Measure
@@ -39,13 +39,11 @@ class AmbiguousAmount(AmountError):
     """The text has two readings; a view asks which one is meant."""
 
     def __init__(self, summary: str, readings: tuple[ParsedAmount, ...]) -> None:
-        super().__init__(summary, hint=_("Write it without the sign for thousands, or with another number of decimals."))
+        super().__init__(summary, hint=_("Write it without a sign between thousands, such as 1500 g."))
         self.readings = readings
 
 
-def parse_amount(
-    text: str, food: Food | None, system: System, *, decimal_comma: bool | None = None
-) -> ParsedAmount:
+def parse_amount(text: str, food: Food | None, system: System, *, decimal_comma: bool | None = None) -> ParsedAmount:
     """Read ``text`` as an amount of ``food``.
 
     Parameters
@@ -132,7 +130,7 @@ def _plain(text: str) -> str:
         if style == "<fraction>":
             signs.append(f" {unicodedata.normalize('NFKC', sign)} ")
         elif style in ("<super>", "<sub>", "<circle>"):
-            signs.append(sign)  # 10² is not 102
+            signs.append("\N{REPLACEMENT CHARACTER}")  # 10² is not 102
         else:
             signs.append(unicodedata.normalize("NFKC", sign))
     plain = "".join(signs).translate(str.maketrans("\u2212\u2044\u2019", "-/'"))
@@ -284,7 +282,7 @@ def _no_density(name: str, unit: Unit) -> AmountError:
 
 def _unknown_measure(text: str, food: Food | None) -> AmountError:
     own = [row.name for row in food.measures] if food else []
-    near = difflib.get_close_matches(text.casefold(), [*own, *SPELLINGS], n=1, cutoff=0.6)
+    near = nearest(text, [*own, *SPELLINGS])
     known = ", ".join(dict.fromkeys(["g", "kg", "oz", "lb", "ml", "l", "cup", "tbsp", "tsp", "fl oz", *own]))
-    hint = _("Did you mean “{near}”?", near=near[0]) if near else _("Known here: {known}.", known=known)
+    hint = _("Did you mean “{near}”?", near=near) if near else _("Known here: {known}.", known=known)
     return AmountError(_("“{unit}” is not a known unit.", unit=text), hint=hint)

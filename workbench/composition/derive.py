@@ -95,7 +95,7 @@ def _true_zeros(food: Food, known: Values) -> Added:
         ("SUGAR", _SUGARS),
         ("FAT", _FATTY_ACIDS),
     ):
-        if whole in known and known[whole].value == 0 or whole in by_nature and whole not in known:
+        if (whole in known and known[whole].value == 0) or (whole in by_nature and whole not in known):
             for tag in parts:
                 by_nature.setdefault(tag, N_("the whole that it is part of is zero"))
     # Pure fat: nothing else is left to be.

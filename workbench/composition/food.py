@@ -103,6 +103,7 @@ class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     also: tuple[str, ...] = ()  # other words a cook may search for
     group: str = ""
     values: dict[str, Value] = {}
+    limits: dict[str, float] = {}  # components of which only "less than" is stated; the value itself stays unknown
     digestibility: str = ""  # key of a row in ingredient_db/digestibility.csv; "" = unknown
     origin: Origin = "unknown"
     contains: tuple[str, ...] | None = None  # allergens; None = not stated, which is a risk and never "none"

@@ -16,6 +16,7 @@ class Source(msgspec.Struct, frozen=True):
     """A publication that values are cited from."""
 
     key: str
+    short: str  # how it is named beside a food code
     citation: str
     licence: str
     calculated: tuple[str, ...]  # components that the publisher computes in every food
@@ -56,7 +57,14 @@ def read_sources(folder: Path) -> dict[str, Source]:
 
     def make(row: Row) -> Source:
         calculated = row.words("calculated", frozenset(COMPONENTS))
-        return Source(row.text("key"), row.required("citation"), row.text("licence"), calculated, row.text("note"))
+        return Source(
+            row.text("key"),
+            row.required("short"),
+            row.required("citation"),
+            row.text("licence"),
+            calculated,
+            row.text("note"),
+        )
 
     return keyed(rows(folder, "sources.csv", Source.__struct_fields__), make)
 

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from workbench.base.text import _
 from workbench.composition.food import Food
 from workbench.document.project import (
+    MOST_GRAMS,
     Assumptions,
     FoodRef,
     Line,
@@ -99,10 +100,11 @@ def set_amount(project: Project, variant_id: str, line_id: str, amount_g: float,
         }
         giving = [line for line in variant.lines if line.id not in moved and not line.lock]
         free = sum(line.amount_g for line in giving)
-        excess = sum(grams.values()) - before
-        if free > 0 and excess <= free:
+        excess = min(sum(grams.values()) - before, free)  # they cannot give more than they have
+        if free > 0:
             for line in giving:
                 grams[line.id] = line.amount_g * (free - excess) / free
+    grams = {key: min(value, MOST_GRAMS) for key, value in grams.items()}
     lines = tuple(
         replace(line, amount_g=grams[line.id], entered=entered if line.id == line_id else "")
         if line.id == line_id or grams[line.id] != line.amount_g
@@ -266,7 +268,7 @@ def variants_using(project: Project, variant_id: str) -> tuple[Variant, ...]:
 
 
 def remove_variant(project: Project, variant_id: str) -> Edit:
-    """Delete a variant; its children keep their recipes and lose the link to it.
+    """Delete a variant with its trial batches and its place in plans; its children become those of its parent.
 
     Raises
     ------
@@ -281,7 +283,12 @@ def remove_variant(project: Project, variant_id: str) -> Edit:
         for v in project.variants
         if v.id != variant_id
     )
-    changed = replace(project, variants=variants)
+    plans = tuple(
+        replace(plan, items=tuple(item for item in plan.items if item.variant_id != variant_id))
+        for plan in project.plans
+    )
+    trials = tuple(trial for trial in project.trials if trial.variant_id != variant_id)
+    changed = replace(project, variants=variants, plans=plans, trials=trials)
     return Edit(changed, Change.VARIANTS, _("delete variant {name}", name=gone.name))
 
 

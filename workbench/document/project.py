@@ -5,7 +5,7 @@ their list; names may repeat.  A line keeps its id when a variant is copied, so 
 by line.  This is the final shape of schema version 1; ``resources/schema`` publishes it as JSON Schema.
 """
 
-import secrets
+import os
 from typing import Annotated, Literal
 
 import msgspec
@@ -16,7 +16,8 @@ from workbench.composition.food import Food
 FORMAT = "pocketfare-project"
 SCHEMA_VERSION = 1
 
-Grams = Annotated[float, Meta(ge=0, le=1_000_000)]
+MOST_GRAMS = 1_000_000.0  # a tonne; more is a slip of the hand
+Grams = Annotated[float, Meta(ge=0, le=MOST_GRAMS)]
 Positive = Annotated[float, Meta(gt=0, le=1_000_000)]
 
 Basis = Literal["batch", "portion", "per_100g", "per_25g_carbohydrate", "per_hour"]
@@ -26,7 +27,7 @@ Purpose = Literal["", "original", "plant_based", "race", "long_ride"]
 
 def new_id() -> str:
     """A random id for a new object."""
-    return secrets.token_hex(6)
+    return os.urandom(6).hex()
 
 
 # --- weight after a stage: one tagged choice --------------------------------------------------------------------

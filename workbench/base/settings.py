@@ -1,0 +1,68 @@
+"""Settings: what the program remembers of its user between runs.  Never anything a result depends on.
+
+A broken or half-readable file costs at most what it held: every key that cannot be read falls back to its default, and
+keys of a newer version are kept.
+"""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Literal, NamedTuple
+
+from workbench.base.errors import FileError
+from workbench.base.files import write_atomically
+from workbench.base.paths import user_config
+
+Theme = Literal["system", "light", "dark"]
+
+
+class Settings(NamedTuple):
+    """All settings with their defaults."""
+
+    theme: Theme = "system"
+    language: str = ""  # locale code; "" follows the system
+    window: str = ""  # geometry and state of the window, as text that only the window reads
+    splitter: tuple[int, ...] = ()  # widths of the work area's two sides
+
+
+_READABLE: dict[str, Callable[[Any], bool]] = {
+    "theme": lambda value: value in ("system", "light", "dark"),
+    "language": lambda value: isinstance(value, str),
+    "window": lambda value: isinstance(value, str),
+    "splitter": lambda value: isinstance(value, list) and all(type(width) is int and width >= 0 for width in value),
+}
+
+
+class SettingsFile:
+    """The settings on disk."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or user_config() / "settings.json"
+        self._others: dict[str, Any] = {}
+        self.settings = self._read()
+
+    def _read(self) -> Settings:
+        try:
+            plain = json.loads(self.path.read_text(encoding="utf-8"))
+        except (OSError, ValueError, RecursionError):
+            return Settings()
+        if not isinstance(plain, dict):
+            return Settings()
+        self._others = {key: value for key, value in plain.items() if key not in Settings._fields}
+        good = {key: plain[key] for key in Settings._fields if key in plain and _READABLE[key](plain[key])}
+        if "splitter" in good:
+            good["splitter"] = tuple(good["splitter"])
+        return Settings()._replace(**good)
+
+    def change(self, **changed: Any) -> None:
+        """Set some settings and write all; where that is not possible they hold for this run only."""
+        settings = self.settings._replace(**changed)
+        if settings == self.settings:
+            return
+        self.settings = settings
+        data = json.dumps({**self._others, **settings._asdict()}, ensure_ascii=False, indent=1)
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            write_atomically(self.path, data.encode("utf-8") + b"\n")
+        except (FileError, OSError):
+            return  # a full or read-only disk must not stop the work; it says so when the project is saved

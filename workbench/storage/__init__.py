@@ -1,0 +1,1 @@
+"""Project files: reading with every problem named, atomic writing, recovery copies and locks."""
