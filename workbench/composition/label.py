@@ -1,44 +1,19 @@
 """An ingredient from its pack label: what is printed becomes values, what is not printed stays unknown.
 
-The lines are those of Regulation (EU) No 1169/2011, Annex XV, in its order; a label that counts fibre as carbohydrate
-is read when it is said to.  Contradictions are found and named with their likely cause; nothing is corrected silently.
+Contradictions are found and named with their likely cause (``label_findings``); nothing is corrected silently.
 """
 
-import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from workbench.base.errors import AmountError, Place, Problem, ProblemKind
+from workbench.base.errors import Problem
 from workbench.base.text import N_, _, number
-from workbench.composition.food import Value
+from workbench.composition.food import Food, Value
+from workbench.composition.label_findings import findings
+from workbench.composition.label_lines import LINES, Figure, LabelError, LabelLine, read_line
 from workbench.science import energy
 
-
-class LabelLine(NamedTuple):
-    """One line of a label: its key, its words, and the units it may be given in, the first one by default."""
-
-    key: str
-    title: str
-    units: tuple[str, ...]
-    part_of: str = ""  # key of the line it is "of which"
-
-
-LINES: tuple[LabelLine, ...] = (
-    LabelLine("energy_kj", N_("energy"), ("kJ",)),
-    LabelLine("energy_kcal", N_("energy"), ("kcal",)),
-    LabelLine("fat", N_("fat"), ("g", "mg")),
-    LabelLine("saturates", N_("of which saturates"), ("g", "mg"), "fat"),
-    LabelLine("monounsaturates", N_("of which mono-unsaturates"), ("g", "mg"), "fat"),
-    LabelLine("polyunsaturates", N_("of which polyunsaturates"), ("g", "mg"), "fat"),
-    LabelLine("carbohydrate", N_("carbohydrate"), ("g", "mg")),
-    LabelLine("sugars", N_("of which sugars"), ("g", "mg"), "carbohydrate"),
-    LabelLine("polyols", N_("of which polyols"), ("g", "mg"), "carbohydrate"),
-    LabelLine("starch", N_("of which starch"), ("g", "mg"), "carbohydrate"),
-    LabelLine("fibre", N_("fibre"), ("g", "mg")),
-    LabelLine("protein", N_("protein"), ("g", "mg")),
-    LabelLine("salt", N_("salt"), ("g", "mg")),
-    LabelLine("sodium", N_("sodium"), ("mg", "g")),
-)
+__all__ = ["LINES", "LabelError", "LabelLine", "LabelReading", "label_entries", "read_label", "read_line"]
 
 _TAGS = {
     "energy_kcal": "ENERC_KCAL",
@@ -52,52 +27,9 @@ _TAGS = {
     "starch": "STARCH",
     "fibre": "FIBTG",
     "protein": "PROCNT",
+    "sodium": "NA",
 }
-
-_NUMBER = re.compile(r"(?P<less><|≤|less than)?\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>[a-z]*)", re.IGNORECASE)
-_BETWEEN_DIGITS = re.compile(r"(?<=\d)\s(?=\d)")  # 1 523 kJ
-
-# Labels round: whole kJ, grams to a tenth and to a whole from 10 g on, and they may state mean values.  Energy that is
-# farther off than this is more than rounding (Commission guidance of December 2012 rounds no coarser).
-_ENERGY_SHARE, _ENERGY_KJ = 0.05, 25.0
-_ROUNDING_G = 0.55
-
-PART_OVER_WHOLE = ProblemKind(
-    "label_part_over_whole",
-    "error",
-    N_("{part_g} g is more than {whole}, {whole_g} g, of which it is a part."),
-    N_("Check the two lines: they may be swapped, or one may be per serving."),
-)
-OVER_100 = ProblemKind(
-    "label_over_100",
-    "error",
-    N_("fat, carbohydrate, fibre, protein and salt add up to {total} g in 100 g."),
-    N_("Check whether the figures are per serving, or whether fibre is counted as carbohydrate too."),
-)
-ENERGY_OFF = ProblemKind(
-    "label_energy_off",
-    "warning",
-    N_("the lines give {computed} kJ, the label says {stated} kJ."),
-    "{cause}",
-)
-KJ_AND_KCAL = ProblemKind(
-    "label_kj_and_kcal",
-    "warning",
-    N_("{kj} kJ and {kcal} kcal do not belong together: 1 kcal is 4.184 kJ."),
-    "{cause}",
-)
-SALT_AND_SODIUM = ProblemKind(
-    "label_salt_and_sodium",
-    "warning",
-    N_("salt {salt} g and sodium {sodium} mg do not belong together: salt is 2.5 times sodium."),
-    N_("Check which of the two the label prints; sodium is in mg here."),
-)
-CAUSES = {
-    "fibre_in_carbohydrate": N_("It fits if the carbohydrate line includes the fibre: say so above."),
-    "per_serving": N_("It fits if the energy is per serving of {grams} g and the rest per 100 g, or the reverse."),
-    "swapped": N_("It fits if the figures for kJ and kcal are swapped."),
-    "other": N_("Check the figures; polyols, alcohol or organic acids that are not listed could explain it as well."),
-}
+_FROM_KJ = N_("the label states kJ only: 1 kcal is 4.184 kJ")
 
 
 class LabelReading(NamedTuple):
@@ -109,11 +41,6 @@ class LabelReading(NamedTuple):
     values: dict[str, Value]
     limits: dict[str, float]
     findings: tuple[Problem, ...]
-
-
-class _Figure(NamedTuple):
-    amount: float
-    less_than: bool
 
 
 def read_label(
@@ -140,127 +67,83 @@ def read_label(
 
     Raises
     ------
-    AmountError
-        If a figure cannot be read; ``where`` names its line.
+    LabelError
+        If a figure cannot be read, or is more than there is food; ``key`` names its line.
     """
-    if not per_g > 0:
-        raise AmountError(_("The serving needs a weight above zero."), where=_("serving"))
-    figures = {line.key: _read(line, entries[line.key], per_g) for line in LINES if entries.get(line.key, "").strip()}
+    if not 0.0 < per_g <= 100_000.0:
+        raise LabelError(_("The serving needs a weight above zero."), key="")
+    read = ((line.key, read_line(line.key, entries.get(line.key, ""))) for line in LINES)
+    figures = {key: figure for key, figure in read if figure is not None}
+    for line in LINES:
+        if line.key in figures:
+            _refuse_impossible(line, figures[line.key], per_g)
     values: dict[str, Value] = {}
     limits: dict[str, float] = {}
-    for tag, figure in _by_tag(figures, fibre_in_carbohydrate).items():
+    for tag, figure, note in _by_tag(figures, fibre_in_carbohydrate):
+        per_100_g = figure.amount * 100.0 / per_g
+        if tag not in ("ENERC_KCAL", "NA"):
+            per_100_g = min(per_100_g, 100.0)  # a serving that rounding made heavier than it is
         if figure.less_than:
-            limits[tag] = figure.amount
+            limits[tag] = per_100_g
         else:
-            values[tag] = Value(figure.amount, "label", source)
-    exact = {key: figure.amount for key, figure in figures.items() if not figure.less_than}
-    findings = (*_wholes(exact), *_energies(exact, per_g, fibre_in_carbohydrate), *_salts(exact))
-    return LabelReading(values, limits, findings)
+            values[tag] = Value(per_100_g, "label", source, note=note)
+    return LabelReading(values, limits, findings(figures, per_g, fibre_in_carbohydrate))
 
 
-def _read(line: LabelLine, text: str, per_g: float) -> _Figure:
-    found = _NUMBER.fullmatch(_BETWEEN_DIGITS.sub("", text.strip()))
-    where = _(line.title)
-    if found is None:
-        raise AmountError(
-            _("“{text}” is no figure.", text=text.strip()),
-            hint=_("Type it as printed, such as 12,5 or < 0.5; leave the line blank where the label has none."),
-            where=where,
-        )
-    units = {unit.casefold(): unit for unit in line.units}
-    unit = units.get(found["unit"].casefold() or line.units[0].casefold())
-    if unit is None:
-        raise AmountError(
-            _("“{unit}” does not fit here.", unit=found["unit"]),
-            hint=_("Use {units}.", units=_(" or ").join(line.units)),
-            where=where,
-        )
-    amount = float(found["number"].replace(",", "."))
-    if unit != line.units[0]:  # the other unit of mass
-        amount *= 1000.0 if unit == "g" else 0.001
-    return _Figure(amount * 100.0 / per_g, found["less"] is not None)
-
-
-def _by_tag(figures: Mapping[str, _Figure], fibre_in_carbohydrate: bool) -> dict[str, _Figure]:
-    tags = dict(_TAGS)
-    if fibre_in_carbohydrate:
-        tags["carbohydrate"] = "CHOCDF"
-    found = {tags[key]: figure for key, figure in figures.items() if key in tags}
-    if "sodium" in figures:
-        found["NA"] = figures["sodium"]
-    elif "salt" in figures:
-        salt = figures["salt"]
-        found["NA"] = _Figure(salt.amount / energy.salt_g(1.0), salt.less_than)
-    return found
-
-
-def _at(key: str) -> Place:
-    return Place("field", key, _(next(line.title for line in LINES if line.key == key)))
-
-
-def _wholes(g: Mapping[str, float]) -> list[Problem]:
-    found = []
-    for line in LINES:
-        if line.part_of and line.key in g and line.part_of in g and g[line.key] > g[line.part_of] + _ROUNDING_G:
-            whole = next(x for x in LINES if x.key == line.part_of)
-            parts = {
-                "part_g": number(g[line.key], 1),
-                "whole": _(whole.title),
-                "whole_g": number(g[line.part_of], 1),
-            }
-            found.append(PART_OVER_WHOLE.at(_at(line.key), **parts))
-    total = sum(g.get(key, 0.0) for key in ("fat", "carbohydrate", "fibre", "protein", "salt"))
-    if total > 100.0 + 5 * _ROUNDING_G:
-        found.append(OVER_100.at(total=number(total, 1)))
-    return found
-
-
-def _law_kj(g: Mapping[str, float], carbohydrate_g: float) -> float:
-    return energy.energy(
-        energy.EU_KJ,
-        protein_g=g["protein"],
-        fat_g=g["fat"],
-        carbohydrate_g=carbohydrate_g,
-        fibre_g=g.get("fibre", 0.0),
-        alcohol_g=0.0,
-        polyols_g=g.get("polyols", 0.0),
-        organic_acids_g=0.0,
+def _refuse_impossible(line: LabelLine, figure: Figure, per_g: float) -> None:
+    """No project file could hold such a value."""
+    unit = line.units[0]
+    most = per_g * {"g": 1.0, "mg": 1000.0, "kJ": 41.84, "kcal": 10.0}[unit]
+    if (0.0 if figure.less_than else figure.low) <= most:
+        return
+    raise LabelError(
+        _(
+            "{amount} {unit} is more than {per} g of any food holds.",
+            amount=f"{figure.amount:g}",
+            unit=unit,
+            per=f"{per_g:g}",
+        ),
+        hint=_("Check the figure, its unit, and what the figures are per."),
+        key=line.key,
     )
 
 
-def _near(kj: float, stated_kj: float) -> bool:
-    return abs(kj - stated_kj) <= max(_ENERGY_KJ, _ENERGY_SHARE * stated_kj)
-
-
-def _energies(g: Mapping[str, float], per_g: float, fibre_in_carbohydrate: bool) -> list[Problem]:
-    found: list[Problem] = []
-    kj, kcal = g.get("energy_kj"), g.get("energy_kcal")
-    stated = kj if kj is not None else None if kcal is None else kcal * energy.KJ_PER_KCAL
-    if kj is not None and kcal is not None and not _near(kcal * energy.KJ_PER_KCAL, kj):
-        swapped = _near(kj * energy.KJ_PER_KCAL, kcal)
-        cause = _(CAUSES["swapped" if swapped else "other"])
-        found.append(KJ_AND_KCAL.at(_at("energy_kj"), kj=number(kj, 0), kcal=number(kcal, 0), cause=cause))
-    if stated is None or not {"fat", "carbohydrate", "protein"} <= g.keys():
-        return found
-    fibre = g.get("fibre", 0.0)
-    computed = _law_kj(g, g["carbohydrate"] - (fibre if fibre_in_carbohydrate else 0.0))
-    if not _near(computed, stated):
-        if not fibre_in_carbohydrate and fibre and _near(_law_kj(g, g["carbohydrate"] - fibre), stated):
-            cause = _(CAUSES["fibre_in_carbohydrate"])
-        elif per_g != 100.0 and (_near(computed * per_g / 100, stated) or _near(computed, stated * per_g / 100)):
-            cause = _(CAUSES["per_serving"], grams=number(per_g, 0))
-        else:
-            cause = _(CAUSES["other"])
-        found.append(
-            ENERGY_OFF.at(_at("energy_kj"), computed=number(computed, 0), stated=number(stated, 0), cause=cause)
-        )
+def _by_tag(figures: Mapping[str, Figure], fibre_in_carbohydrate: bool) -> list[tuple[str, Figure, str]]:
+    tags = dict(_TAGS)
+    if fibre_in_carbohydrate:
+        tags["carbohydrate"] = "CHOCDF"
+    found = [(tags[key], figure, "") for key, figure in figures.items() if key in tags]
+    if "sodium" not in figures and "salt" in figures:
+        found.append(("NA", _times(figures["salt"], 1.0 / energy.salt_g(1.0)), ""))
+    if "energy_kcal" not in figures and "energy_kj" in figures:
+        found.append(("ENERC_KCAL", _times(figures["energy_kj"], 1.0 / energy.KJ_PER_KCAL), _FROM_KJ))
     return found
 
 
-def _salts(g: Mapping[str, float]) -> list[Problem]:
-    if "salt" not in g or "sodium" not in g:
-        return []
-    salt, sodium_mg = g["salt"], g["sodium"]
-    if abs(energy.salt_g(sodium_mg) - salt) <= max(0.06, 0.06 * salt):
-        return []
-    return [SALT_AND_SODIUM.at(_at("salt"), salt=number(salt, 2), sodium=number(sodium_mg, 0))]
+def _times(figure: Figure, factor: float) -> Figure:
+    return figure._replace(amount=figure.amount * factor, low=figure.low * factor, high=figure.high * factor)
+
+
+def label_entries(food: Food) -> tuple[dict[str, str], bool]:
+    """The lines of the label that a food was made from, as they would be typed per 100 g.
+
+    Returns
+    -------
+    tuple of dict and bool
+        Text by key of ``LINES``, and whether carbohydrate includes fibre.
+    """
+    stated = {tag: (value.value, "") for tag, value in food.values.items()}
+    stated |= {tag: (limit, "< ") for tag, limit in food.limits.items() if tag not in stated}
+    fibre_in_carbohydrate = "CHOCDF" in stated and "CHOAVLDF" not in stated
+    tags = {**_TAGS, "carbohydrate": "CHOCDF" if fibre_in_carbohydrate else "CHOAVLDF"}
+    entries = {key: _typed(*stated[tag], decimals=2) for key, tag in tags.items() if tag in stated}
+    if "NA" in stated and not fibre_in_carbohydrate:
+        amount_mg, sign = stated["NA"]
+        del entries["sodium"]
+        entries["salt"] = _typed(energy.salt_g(amount_mg), sign, decimals=3)
+    return entries, fibre_in_carbohydrate
+
+
+def _typed(amount: float, sign: str, *, decimals: int) -> str:
+    text = number(amount, decimals)
+    return sign + (text.rstrip("0").rstrip(".,") if decimals else text)

@@ -10,7 +10,10 @@ from workbench.recipe.quantities import QUANTITIES, Quantity
 
 
 class LineChange(NamedTuple):
-    """One ingredient that differs; grams are edible grams of the whole batch, shares are of the raw batch weight."""
+    """One ingredient that differs; grams are edible grams of the whole batch, shares are of the raw batch weight.
+
+    A line of 0 g counts as one that is not there.
+    """
 
     what: Literal["added", "removed", "replaced", "more", "less"]
     name: str
@@ -79,9 +82,11 @@ def _change(before: Evaluation, after: Evaluation, j: int | None, k: int | None)
     before_share = _share(before, j) if j is not None else 0.0
     after_share = _share(after, k) if k is not None else 0.0
     what: Literal["added", "removed", "replaced", "more", "less"]
-    if j is None:
+    if before_g <= 0 and after_g <= 0:
+        return None
+    if j is None or before_g <= 0:
         what = "added"
-    elif k is None:
+    elif k is None or after_g <= 0:
         what = "removed"
     elif before.prepared.variant.lines[j].food_ref != after.prepared.variant.lines[k].food_ref:
         what = "replaced"
@@ -89,7 +94,8 @@ def _change(before: Evaluation, after: Evaluation, j: int | None, k: int | None)
         return None
     else:
         what = "more" if after_share > before_share else "less"
-    return LineChange(what, after_name or before_name, before_name, before_g, after_g, before_share, after_share)
+    name = before_name if what == "removed" else after_name
+    return LineChange(what, name, before_name, before_g, after_g, before_share, after_share)
 
 
 def differences(before: Evaluation, after: Evaluation, basis: Basis, keys: tuple[str, ...]) -> tuple[Difference, ...]:

@@ -6,6 +6,8 @@ Variants used as ingredients are opened.  An ingredient whose allergens are not 
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from workbench.base.errors import CalculationError
+from workbench.base.text import _
 from workbench.composition.food import ALLERGENS, WATCHED, Food, Origin
 from workbench.document.project import Project
 from workbench.recipe.evaluation import Evaluation, evaluate
@@ -21,6 +23,11 @@ class Ingredient(NamedTuple):
     food: Food
     mass_g: float  # edible part at mixing
     share: float  # of the raw batch weight
+
+    @property
+    def as_bought_g(self) -> float:
+        """What has to be bought to have this much edible part. [g]"""
+        return self.mass_g / self.food.edible_fraction
 
 
 class Declaration(NamedTuple):
@@ -44,7 +51,19 @@ class Declaration(NamedTuple):
 
 
 def declare(project: Project, evaluation: Evaluation) -> Declaration:
-    """Ingredients, allergens and origins of an evaluated variant; lines of 0 g do not count."""
+    """Ingredients, allergens and origins of an evaluated variant; lines of 0 g do not count.
+
+    Raises
+    ------
+    CalculationError
+        If an ingredient is missing or variants form a ring: a list with gaps would hide allergens.
+    """
+    if evaluation.prepared.broken:
+        raise CalculationError(
+            _("The ingredients of “{name}” cannot be listed.", name=evaluation.variant.name),
+            hint=_("Mend its problems first."),
+            problems=evaluation.problems,
+        )
     grams: dict[str, float] = {}
     _collect(project, evaluation, 1.0, grams, FoodRows())
     total = sum(grams.values())

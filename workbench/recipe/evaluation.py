@@ -11,8 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from workbench.base.errors import Place, Problem, ProblemKind
-from workbench.base.text import N_
-from workbench.document.project import Basis, ByCount, Variant, Weighed
+from workbench.base.text import N_, _
+from workbench.document.project import Basis, ByCount, FinalWater, Variant, Weighed
 from workbench.recipe.bound import NOT_KNOWN, Bound
 from workbench.recipe.prepared import Prepared
 from workbench.recipe.quantities import INDEX, LINEAR, QUANTITIES
@@ -21,14 +21,20 @@ Floats = npt.NDArray[np.float64]
 
 _CARBOHYDRATE = INDEX["CHOAVLDF"]
 _WATER = INDEX["WATER"]
-_REFERENCE_CARBOHYDRATE_G = 25.0
+REFERENCE_CARBOHYDRATE_G = 25.0
 _EPSILON_G = 1e-6
 
 NEGATIVE_WATER = ProblemKind(
     "negative_water",
     "error",
-    N_("more water leaves than is there: {short} g are missing of {out} g weight out."),
+    N_("{short} g more water leaves than is there."),
     N_("Check the weight after cooking, or add the cooking water as a line."),
+)
+WATER_UNKNOWN = ProblemKind(
+    "water_unknown",
+    "error",
+    N_("final water needs the water of every ingredient, and that of {foods} is not known."),
+    N_("Weigh the batch instead, or enter the missing water."),
 )
 NO_WEIGHT = ProblemKind(
     "no_weight", "error", N_("nothing is left to portion."), N_("Give at least one ingredient an amount.")
@@ -89,6 +95,7 @@ class Evaluation:
         "_portions",
         "_problems",
         "_unknown",
+        "_valid",
         "_value",
         "amount_g",
         "edible_g",
@@ -120,6 +127,7 @@ class Evaluation:
         self._unknown: npt.NDArray[np.bool_] | None = None
         self._problems: tuple[Problem, ...] | None = None
         self._portions: Portions | None = None
+        self._valid: bool | None = None
 
     # --- portions -----------------------------------------------------------------------------------------------
 
@@ -130,12 +138,17 @@ class Evaluation:
             self._portions = _portions(self.variant, self.finished_g)
         return self._portions
 
+    @property
+    def finished_percent(self) -> float:
+        """Weight after all stages, in percent of the raw batch; NaN where there is no batch. [%]"""
+        return 100.0 * self.finished_g / self.raw_g if self.raw_g > 0 else math.nan
+
     def factor(self, basis: Basis) -> float:
-        """What batch content is multiplied with on a basis other than 25 g carbohydrate."""
+        """What batch content is multiplied with on a basis other than 25 g carbohydrate; NaN without a valid result."""
+        if not self.valid:
+            return math.nan
         if basis == "batch":
             return 1.0
-        if self.finished_g <= 0:
-            return math.nan
         if basis == "per_100g":
             return 100.0 / self.finished_g
         piece = self.portions.piece_g / self.finished_g
@@ -145,7 +158,7 @@ class Evaluation:
         """Weight of the finished food on a basis. [g]"""
         whole = Bound(self.finished_g, self.finished_g, self.finished_g)
         if basis == "per_25g_carbohydrate":
-            return whole.over(self.bound("CHOAVLDF", "batch"), _REFERENCE_CARBOHYDRATE_G)
+            return whole.over(self.bound("CHOAVLDF", "batch"), REFERENCE_CARBOHYDRATE_G)
         return whole.times(self.factor(basis))
 
     # --- results ------------------------------------------------------------------------------------------------
@@ -166,8 +179,8 @@ class Evaluation:
         amount = self._batch(key)
         if basis == "per_25g_carbohydrate":
             if key == "CHOAVLDF" and amount.value > 0:
-                return Bound(*(_REFERENCE_CARBOHYDRATE_G,) * 3)
-            return amount.over(self._batch("CHOAVLDF"), _REFERENCE_CARBOHYDRATE_G)
+                return Bound(*(REFERENCE_CARBOHYDRATE_G,) * 3)
+            return amount.over(self._batch("CHOAVLDF"), REFERENCE_CARBOHYDRATE_G)
         return amount.times(self.factor(basis))
 
     def _batch(self, key: str) -> Bound:
@@ -175,17 +188,19 @@ class Evaluation:
         high = math.inf if self._open[column] > 0 else float(self._high[column])
         # Only water can come out below zero here: where an ingredient's own water is not known and some is cooked out.
         value, low = max(float(self._value[column]), 0.0), max(float(self._low[column]), 0.0)
-        return Bound(value, low, high, self.unknown(key))
+        return Bound(value, low, high, self.unknown(key) if high > low else ())
 
     def values(self, basis: Basis) -> Floats:
         """Known part of every linear quantity on a basis, in the order of ``LINEAR``; for charts."""
-        if basis == "per_25g_carbohydrate":
-            carbohydrate = self._value[_CARBOHYDRATE]
-            factor = _REFERENCE_CARBOHYDRATE_G / carbohydrate if carbohydrate > 0 else math.nan
-        else:
-            factor = self.factor(basis)
-        result: Floats = self._value * factor
+        result: Floats = self._value * self._known_factor(basis)
         return result
+
+    def _known_factor(self, basis: Basis) -> float:
+        """What known parts of the batch are multiplied with on a basis."""
+        if basis != "per_25g_carbohydrate":
+            return self.factor(basis)
+        carbohydrate = float(self._value[_CARBOHYDRATE])
+        return REFERENCE_CARBOHYDRATE_G / carbohydrate if carbohydrate > 0 and self.valid else math.nan
 
     def unknown(self, key: str) -> tuple[str, ...]:
         """Names of the ingredients with weight whose share of a quantity is not exactly known."""
@@ -205,9 +220,7 @@ class Evaluation:
             Amounts in the unit of the quantity.
         """
         brought: Floats = self.edible_g * self.prepared.row_value[:, INDEX[key]]
-        if basis == "per_25g_carbohydrate":
-            return brought * (_REFERENCE_CARBOHYDRATE_G / float(self._value[_CARBOHYDRATE]))
-        return brought * self.factor(basis)
+        return brought * self._known_factor(basis)
 
     # --- findings -------------------------------------------------------------------------------------------------
 
@@ -222,11 +235,21 @@ class Evaluation:
     @property
     def valid(self) -> bool:
         """Whether the figures may be shown as results."""
-        return (
-            not self.prepared.broken
-            and self.finished_g > _EPSILON_G
-            and not bool((self.stage_water_high_g < -_EPSILON_G).any())
-        )
+        if self._valid is None:
+            self._valid = (
+                not self.prepared.broken
+                and self.finished_g > _EPSILON_G
+                and not bool((self.stage_water_high_g < -_EPSILON_G).any())
+                and not any(self._without_water(k) for k in range(len(self.prepared.stages)))
+            )
+        return self._valid
+
+    def _without_water(self, k: int) -> tuple[str, ...]:
+        """Ingredients with weight whose water a stage with final water needs and does not know."""
+        if not isinstance(self.prepared.stages[k].weight, FinalWater):
+            return ()
+        blank = self.prepared.unknown[:, _WATER] & (self.amount_g > 0) & (np.array(self.prepared.line_stage) <= k)
+        return tuple(dict.fromkeys(self.prepared.names[j] for j in np.flatnonzero(blank)))
 
 
 def evaluate(prepared: Prepared, variant: Variant | None = None, amount_g: Floats | None = None) -> Evaluation:
@@ -274,8 +297,9 @@ def _findings(evaluation: Evaluation) -> list[Problem]:
         at = (place, Place("stage", stage.id, stage.name or str(k + 1)))
         short = -float(evaluation.stage_water_high_g[k])
         if short > _EPSILON_G:
-            out = float(evaluation.stage_out_g[k])
-            found.append(NEGATIVE_WATER.at(*at, short=f"{short:.0f}", out=f"{out:.0f}"))
+            found.append(NEGATIVE_WATER.at(*at, short=f"{short:.1f}"))
+        if blank := evaluation._without_water(k):
+            found.append(WATER_UNKNOWN.at(*at, foods=", ".join(blank)))
         if isinstance(stage.weight, Weighed):
             found.extend(_weighed_elsewhere(evaluation, stage.weight, k, at))
         needed, given = prepared.typical_water(k, evaluation.amount_g)
@@ -303,7 +327,7 @@ def _weighed_elsewhere(evaluation: Evaluation, weighed: Weighed, k: int, at: tup
     worst: tuple[float, str, float, float] | None = None
     for line_id in now.keys() | weighed.amounts.keys():
         then = weighed.amounts.get(line_id, 0.0) / total_then
-        name, today = now.get(line_id, (line_id, 0.0))
+        name, today = now.get(line_id, (_("an ingredient that is gone"), 0.0))
         moved = abs(today - then)
         if moved > 0.01 and moved > 0.10 * then and (worst is None or moved > worst[0]):
             worst = (moved, name, then, float(today))

@@ -54,7 +54,9 @@ class Flow:
         self._at_stage = np.array(line_stage, dtype=np.intp)
         self._edible, self._yields = edible, yields
         self._cooking_water = np.array([line.cooking_water for line in variant.lines], dtype=bool)
-        self._fat_at_end = edible * value[:, _FAT]
+        # A variant used as an ingredient keeps its fat (see FAT_OF_VARIANT_STAYS), and the weight of it.
+        of_food = np.array([line.food_ref.kind != "variant" for line in variant.lines], dtype=bool)
+        self._fat_at_end = np.where(of_food, edible * value[:, _FAT], 0.0)
         self.into, self.out, self.water_most = (np.zeros((s, n + 1)) for _ in range(3))
         self.water_change = np.zeros(n + 1)
         self.water_taken_up, self.water_given = np.zeros((s, n)), np.zeros((s, n))

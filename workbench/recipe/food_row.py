@@ -5,6 +5,7 @@ food.  A blank under a plus opens the interval upward, a blank under a minus ope
 limits its missing parts (fibre cannot exceed total carbohydrate).
 """
 
+import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -13,7 +14,7 @@ import numpy.typing as npt
 
 from workbench.composition.bundled import digestibility_groups
 from workbench.composition.components import COMPONENTS
-from workbench.composition.derive import fill_gaps
+from workbench.composition.derive import RULES, fill_gaps
 from workbench.composition.food import Food
 from workbench.document.project import Assumptions
 from workbench.recipe.quantities import LINEAR
@@ -31,21 +32,24 @@ ACIDS = ("F4D0", *fats.MEDIUM_CHAIN_AND_LAURIC, "F14D0", "F16D0", "F18D0")
 FAT_FAMILY = ("FAT", "FASAT", "FAMS", "FAPU", "FATRN", *ACIDS)
 """What a loss of fat takes away."""
 
-# What a missing part cannot exceed: its whole, plus how far published parts exceed their wholes somewhere in USDA SR26
-# (counted over all its foods: starch over carbohydrate by up to 1.76 g, monounsaturated over total fat by up to 1.35 g).
-_WHOLE: Mapping[str, tuple[str, float]] = {
-    "FIBSOL": ("FIBTG", 0.0),
-    "FIBINS": ("FIBTG", 0.0),
-    "SUGAR": ("CHOCDF", 1.0),
-    "STARCH": ("CHOCDF", 1.8),
-    "FASAT": ("FAT", 0.05),
-    "FAMS": ("FAT", 1.4),
-    "FAPU": ("FAT", 0.1),
-    "FATRN": ("FAT", 0.0),
-    **dict.fromkeys(ACIDS, ("FASAT", 0.2)),
-}
-_STARCH_OVER_CARBOHYDRATE = _WHOLE["STARCH"][1]
-_ACIDS_OVER_FAT = _WHOLE["FASAT"][1]
+
+class _Parts(NamedTuple):
+    """Parts of a whole, and how far published parts together exceed it. [g per 100 g]"""
+
+    whole: str
+    parts: tuple[str, ...]
+    excess: float
+
+
+# A whole limits its missing parts, and known parts are the least that a missing whole can be.  The excesses are the
+# largest among the foods of USDA SR26; of fats and acids, one row in a hundred contradicts itself by more.
+_CARBOHYDRATE = _Parts("CHOAVLDF", ("SUGAR", "STARCH", "DEXTN", "POLYL", "OA"), 3.5)
+_SUGAR = _Parts("SUGAR", SUGARS, 0.8)
+_FIBRE = _Parts("FIBTG", ("FIBSOL", "FIBINS"), 0.0)
+_FAT = _Parts("FAT", ("FASAT", "FAMS", "FAPU"), 0.1)
+_SATURATED = _Parts("FASAT", ACIDS, 0.1)
+_WHOLES = (_CARBOHYDRATE, _SUGAR, _FIBRE, _FAT, _SATURATED)  # from the largest down
+_CARBOHYDRATE_OVER_TOTAL = 2.0  # the same against total carbohydrate, which the fibre of the food leaves more room
 _MOST_KCAL = 9.5  # no constituent gives more per gram than fat burned outright
 
 
@@ -55,6 +59,11 @@ class Row(NamedTuple):
     value: Floats
     low: Floats
     high: Floats
+
+
+def rules_in_use(assumptions: Assumptions) -> frozenset[str]:
+    """Keys of the rules that may fill gaps; each has a switch of its own name."""
+    return frozenset(rule for rule in RULES if getattr(assumptions, rule))
 
 
 def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float]) -> Row:
@@ -74,9 +83,8 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
     Row
         Arrays of shape (n_linear,), amounts per gram of edible part.
     """
-    switches = ("true_zeros", "starch_by_difference", "medium_chain_from_profile")
-    rules = frozenset(rule for rule in switches if getattr(assumptions, rule))
-    known = {tag: v.value * retention.get(tag, 1.0) for tag, v in fill_gaps(food, rules).values.items()}
+    filled = fill_gaps(food, rules_in_use(assumptions)).values
+    known = {tag: v.value * retention.get(tag, 1.0) for tag, v in filled.items()}
     found = _components(known)
     found |= _carbohydrate_types(known, found)
     found |= _fats(known, found, assumptions.lauric_counts)
@@ -91,17 +99,38 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
 
 def _components(known: Known) -> dict[str, Interval]:
     found = {tag: exact(known[tag]) if tag in known else UNKNOWN for tag in COMPONENTS}
-    if "CHOCDF" in known:
+    for whole, parts, excess in reversed(_WHOLES):
+        if whole not in known:
+            least = total(found[part] for part in parts)
+            found[whole] = Interval(least.value, max(least.low - excess, 0.0), math.inf)
+    if "CHOCDF" not in known:  # a pack label gives carbohydrate without fibre
+        found["CHOCDF"] = found["CHOAVLDF"] + found["FIBTG"]
+    else:
         if "FIBTG" not in known:
-            found["FIBTG"] = up_to(known["CHOCDF"])
+            rest = found["CHOCDF"].less(found["CHOAVLDF"])
+            found["FIBTG"] = rest if "CHOAVLDF" in known else _at_most(found["FIBTG"], rest.high)
         if "CHOAVLDF" not in known:
             found["CHOAVLDF"] = found["CHOCDF"].less(found["FIBTG"])
-    elif "CHOAVLDF" in known:  # a pack label gives carbohydrate without fibre
-        found["CHOCDF"] = found["CHOAVLDF"] + found["FIBTG"]
-    for part, (whole, excess) in _WHOLE.items():
-        if part not in known:
-            found[part] = up_to(found[whole].high + excess)
+    for group in _WHOLES:
+        room = _room(found, group)
+        for part in group.parts:
+            if part not in known:
+                found[part] = _at_most(found[part], found[part].low + room)
+    if "FATRN" not in known:  # counted among the others as well
+        found["FATRN"] = _at_most(found["FATRN"], found["FAT"].high)
     return found
+
+
+def _at_most(amount: Interval, high: float) -> Interval:
+    return Interval(amount.value, amount.low, max(min(amount.high, high), amount.value))
+
+
+def _room(found: Intervals, group: _Parts) -> float:
+    """What the missing parts of a whole can be together."""
+    most = found[group.whole].high + group.excess
+    if group is _CARBOHYDRATE:
+        most = min(most, found["CHOCDF"].high + _CARBOHYDRATE_OVER_TOTAL)
+    return max(most - sum(found[part].low for part in group.parts), 0.0)
 
 
 def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
@@ -111,12 +140,19 @@ def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
     listed = sum(known[tag] for tag in split)
     missing_sugars = [tag for tag in SUGARS if tag not in known]
     # Sugar that is known to be there, but not which.
-    unsplit = 0.0
-    if "SUGAR" in known and missing_sugars:
-        unsplit = max(known["SUGAR"] - sum(known[tag] for tag in SUGARS if tag in known), 0.0)
-    # Carbohydrate that may be anything not yet named: starch, or sugars where not even their sum is known.
-    open_tags = ([] if "STARCH" in known else ["STARCH"]) + (missing_sugars if "SUGAR" not in known else [])
-    open_g = max(available.high - listed - unsplit, 0.0) + _STARCH_OVER_CARBOHYDRATE if open_tags else 0.0
+    single = sum(known[tag] for tag in SUGARS if tag in known)
+    sugars = max(known.get("SUGAR", single), single)
+    unsplit = sugars - single if missing_sugars else 0.0
+    # Carbohydrate that may be anything not yet named: starch, dextrins, or sugars where not even their sum is known.
+    open_tags = [tag for tag in ("STARCH", *(missing_sugars if "SUGAR" not in known else ())) if tag not in known]
+    open_g = 0.0
+    if open_tags:
+        open_g = _room(found, _CARBOHYDRATE)
+    elif "DEXTN" not in known:  # what is left of the carbohydrate; dextrins do not exceed it as starch does
+        others = sum(known.get(tag, 0.0) for tag in ("STARCH", "POLYL", "OA"))
+        open_g = max(available.high - sugars - others, 0.0)
+    if "DEXTN" not in known:
+        open_tags.append("DEXTN")
 
     def part(shares: Mapping[str, Split], which: int) -> Interval:
         base = sum(known[tag] * shares[tag][which] for tag in split)
@@ -142,8 +178,7 @@ def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
 
 def _fats(known: Known, found: Intervals, lauric_counts: bool) -> dict[str, Interval]:
     """Medium-chain and lauric acid, and what is left up to total fat."""
-    # Room for the acids that are missing.
-    room = max(found["FASAT"].high - sum(known[tag] for tag in ACIDS if tag in known), 0.0) + _ACIDS_OVER_FAT
+    room = _room(found, _SATURATED)
 
     def acids(tags: tuple[str, ...], weight: Mapping[str, float]) -> Interval:
         base = sum(known[tag] * weight[tag] for tag in tags if tag in known)
@@ -154,9 +189,8 @@ def _fats(known: Known, found: Intervals, lauric_counts: bool) -> dict[str, Inte
     to_c10 = acids(fats.MEDIUM_CHAIN, by_weight)
     to_c12 = acids(fats.MEDIUM_CHAIN_AND_LAURIC, by_weight)
     saturated = found["FASAT"]
-    if "FASAT" not in known:  # at least what its listed acids amount to
-        saturated = Interval(to_c12.value, to_c12.low, max(saturated.high, to_c12.low))
     unsaturated = found["FAMS"] + found["FAPU"]
+    unsaturated = _at_most(unsaturated, found["FAT"].high - saturated.low + _FAT.excess)
     return {
         "mct_c6_c10": to_c10,
         "mct_c6_c12": to_c12,
@@ -178,7 +212,8 @@ def _energies(known: Known, found: Intervals, group: str) -> dict[str, Interval]
         by_food = factors.kcal_protein, factors.kcal_fat, factors.kcal_carbohydrate
         known_part, rest = _split_by_coefficient(constituents, by_food)
         protein, fat, carbohydrate = (factor or 0.0 for factor in by_food)
-        specific = energy.specific_energy_kcal(*known_part, (protein, fat, carbohydrate)) + rest * _MOST_KCAL
+        alcohol = exact(known.get("ALC", 0.0))
+        specific = energy.specific_energy_kcal(*known_part, alcohol, (protein, fat, carbohydrate)) + rest * _MOST_KCAL
     return {
         "energy_kj": _law_energy(energy.EU_KJ, known, found),
         "energy_kcal": kcal,
@@ -195,23 +230,21 @@ def _law_energy(factors: energy.Factors, known: Known, found: Intervals) -> Inte
     """
     carbohydrate, fibre, swing = found["CHOAVLDF"], found["FIBTG"], ZERO
     if "CHOCDF" in known and "FIBTG" not in known and "CHOAVLDF" not in known:
-        # Fibre is an unknown part of a known total: at most all of that is carbohydrate, at least all of it is fibre.
+        # Fibre is an unknown part of a known total: all of that counts as carbohydrate, less what fibre gives less.
         carbohydrate, fibre = found["CHOCDF"], ZERO
-        swing = up_to(known["CHOCDF"]) * (factors.fibre - factors.carbohydrate)
+        swing = found["FIBTG"] * (factors.fibre - factors.carbohydrate)
     stated = {tag: exact(known[tag]) if tag in known else ZERO for tag in ("ALC", "POLYL", "OA")}
-    return (
-        energy.energy(
-            factors,
-            protein_g=found["PROCNT"],
-            fat_g=found["FAT"],
-            carbohydrate_g=carbohydrate,
-            fibre_g=fibre,
-            alcohol_g=stated["ALC"],
-            polyols_g=stated["POLYL"],
-            organic_acids_g=stated["OA"],
-        )
-        + swing
+    sum_of_parts = energy.energy(
+        factors,
+        protein_g=found["PROCNT"],
+        fat_g=found["FAT"],
+        carbohydrate_g=carbohydrate,
+        fibre_g=fibre,
+        alcohol_g=stated["ALC"],
+        polyols_g=stated["POLYL"],
+        organic_acids_g=stated["OA"],
     )
+    return (sum_of_parts + swing).less(ZERO)  # not below zero, as polyols beside an unknown carbohydrate could take it
 
 
 Three = tuple[Interval, Interval, Interval]

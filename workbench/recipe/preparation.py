@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from workbench.base.errors import Place, Problem, ProblemKind
 from workbench.base.text import N_
-from workbench.document.project import FinalWater, Line, Project, Stage, Variant
+from workbench.document.project import Line, Project, Stage, Variant
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.flow import Flow, fat_kept
 from workbench.recipe.food_row import FAT_FAMILY, FoodRows, Row
@@ -42,12 +42,6 @@ VARIANT_INVALID = ProblemKind(
 )
 STAGE_MISSING = ProblemKind(
     "stage_missing", "error", N_("the line belongs to a stage that does not exist."), N_("Move it to another stage.")
-)
-WATER_UNKNOWN = ProblemKind(
-    "water_unknown",
-    "error",
-    N_("final water needs the water of every ingredient, and that of {foods} is not known."),
-    N_("Weigh the batch instead, or enter the missing water."),
 )
 FAT_OF_VARIANT_STAYS = ProblemKind(
     "fat_of_variant_stays", "warning", N_("fat left in the pan is not taken from a variant used as an ingredient.")
@@ -102,13 +96,6 @@ def _prepare(project: Project, variant: Variant, rows: FoodRows, path: tuple[str
     value, low, high = (np.array([row[which] for row in line_rows]).reshape(n, len(LINEAR)) for which in range(3))
     unknown = high - low > 1e-12
     flow = Flow(variant, stages, tuple(line_stage), edible, yields, value, high)
-    for k, stage in enumerate(stages):
-        if not isinstance(stage.weight, FinalWater):
-            continue
-        blank = [names[j] for j in range(n) if line_stage[j] <= k and unknown[j, _WATER]]
-        if blank:
-            at_stage = Place("stage", stage.id, stage.name or str(k + 1))
-            problems.append(WATER_UNKNOWN.at(place, at_stage, foods=", ".join(dict.fromkeys(blank))))
     matrix, constant = _matrix(value, low, high, edible, flow)
     return Prepared(
         variant,
@@ -116,6 +103,8 @@ def _prepare(project: Project, variant: Variant, rows: FoodRows, path: tuple[str
         matrix,
         constant,
         value,
+        low,
+        high,
         unknown,
         edible,
         stages,

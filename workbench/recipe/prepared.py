@@ -22,7 +22,9 @@ class Prepared(NamedTuple):
     names: tuple[str, ...]
     matrix: Floats
     constant: Floats
-    row_value: Floats  # (n_lines, n_linear), per gram of edible part
+    row_value: Floats  # (n_lines, n_linear), per gram of edible part, as are the two limits
+    row_low: Floats
+    row_high: Floats
     unknown: npt.NDArray[np.bool_]  # (n_lines, n_linear)
     edible_fraction: Floats  # (n_lines,); 1 where the amount is edible already
     stages: tuple[Stage, ...]

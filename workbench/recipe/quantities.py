@@ -37,6 +37,8 @@ class Quantity(NamedTuple):
     title: str  # marked for translation
     kind: Kind
     source: str  # marked for translation
+    formula: str  # how it is made of its inputs; marked for translation
+    inputs: tuple[str, ...] = ()  # components that a linear quantity rests on
     numerator: str = ""  # for ratios: keys of two linear quantities, and the factor on their quotient
     denominator: str = ""
     scale: float = 1.0
@@ -47,8 +49,74 @@ class Quantity(NamedTuple):
         return ("batch",) if self.kind == "ratio" else BASES
 
 
+_AVAILABLE = ("CHOAVLDF", "CHOCDF", "FIBTG")
+_ENERGY = ("PROCNT", "FAT", *_AVAILABLE, "ALC", "POLYL", "OA")
+_MEDIUM_CHAIN = ("F6D0", "F8D0", "F10D0")
+_MEDIUM_CHAIN_LAURIC = (*_MEDIUM_CHAIN, "F12D0")
+_GLUCOSE = ("GLUS", "STARCH", "DEXTN", "MALS", "SUCS", "LACS", "SUGAR")
+_FRUCTOSE = ("FRUS", "SUCS", "SUGAR")
+
+_FORMULAS = {
+    "CHOAVLDF": (_AVAILABLE, N_("total carbohydrate less fibre, or as on the label")),
+    "CHOCDF": (("CHOCDF", "CHOAVLDF", "FIBTG"), N_("by difference, with fibre; from a label: carbohydrate plus fibre")),
+    "energy_kj": (
+        _ENERGY,
+        N_("17 × protein + 37 × fat + 17 × carbohydrate + 8 × fibre; alcohol 29, polyols 10, acids 13"),
+    ),
+    "energy_kcal": (
+        _ENERGY,
+        N_("4 × protein + 9 × fat + 4 × carbohydrate + 2 × fibre; alcohol 7, polyols 2.4, acids 3"),
+    ),
+    "energy_specific_kcal": (
+        ("PROCNT", "FAT", "CHOCDF"),
+        N_("protein, fat and total carbohydrate, each times the factor of the food's group"),
+    ),
+    "energy_medium_chain_kcal": (
+        (*_ENERGY, *_MEDIUM_CHAIN),
+        N_("energy less 0.6 kcal for each gram of medium-chain fat as oil"),
+    ),
+    "glucose_type": (_GLUCOSE, N_("glucose + starch + maltodextrin + maltose + half of sucrose and lactose")),
+    "fructose_type": (_FRUCTOSE, N_("fructose + half of sucrose")),
+    "galactose": (("GALS", "LACS", "SUGAR"), N_("galactose + half of lactose")),
+    "other_carbohydrate": (
+        (*_AVAILABLE, "GLUS", "FRUS", "GALS", "SUCS", "LACS", "MALS", "STARCH", "DEXTN"),
+        N_("carbohydrate less glucose-type, fructose-type and galactose, not below zero"),
+    ),
+    "glucose_hydrolysed": (
+        _GLUCOSE,
+        N_("glucose + 1.111 × (starch + maltodextrin) + 1.0526 × (maltose + half of sucrose and lactose)"),
+    ),
+    "fructose_hydrolysed": (_FRUCTOSE, N_("fructose + 1.0526 × half of sucrose")),
+    "mct_c6_c10": (_MEDIUM_CHAIN, N_("C6:0 + C8:0 + C10:0")),
+    "mct_c6_c12": (_MEDIUM_CHAIN_LAURIC, N_("C6:0 + C8:0 + C10:0 + C12:0")),
+    "medium_chain": (_MEDIUM_CHAIN_LAURIC, N_("C6:0 + C8:0 + C10:0, with C12:0 where the project counts it in")),
+    "mct_oil": (_MEDIUM_CHAIN, N_("1.109 × C6:0 + 1.088 × C8:0 + 1.074 × C10:0")),
+    "other_saturated": (
+        ("FASAT", *_MEDIUM_CHAIN_LAURIC),
+        N_("saturated fatty acids less C6:0 to C12:0, not below zero"),
+    ),
+    "unsaturated": (("FAMS", "FAPU"), N_("monounsaturated + polyunsaturated fatty acids")),
+    "fat_rest": (
+        ("FAT", "FASAT", "FAMS", "FAPU"),
+        N_("fat less saturated and unsaturated fatty acids, not below zero"),
+    ),
+    "fibre_unsplit": (("FIBTG", "FIBSOL", "FIBINS"), N_("fibre less soluble and insoluble fibre, not below zero")),
+    "residue_organic": (
+        ("PROCNT", "FAT", "CHOCDF"),
+        N_("undigested share of protein, fat and total carbohydrate, by the food's group; fibre is inside it"),
+    ),
+    "residue_fibre_based": (
+        ("FIBTG", "PROCNT", "FAT"),
+        N_("fibre + undigested share of protein and fat, by the food's group"),
+    ),
+    "salt": (("NA",), N_("2.5 × sodium")),
+}
+_ITSELF = N_("as published, or filled in by a rule")
+
+
 def _linear(key: str, unit: str, decimals: int, title: str, source: str = _BY_SUM) -> Quantity:
-    return Quantity(key, unit, decimals, title, "linear", source)
+    inputs, formula = _FORMULAS.get(key, ((key,), _ITSELF))
+    return Quantity(key, unit, decimals, title, "linear", source, formula, inputs)
 
 
 _DERIVED = (
@@ -83,7 +151,10 @@ _DERIVED = (
 
 
 def _ratio(key: str, unit: str, decimals: int, title: str, over: tuple[str, str], scale: float = 1.0) -> Quantity:
-    return Quantity(key, unit, decimals, title, "ratio", _BY_SUM, over[0], over[1], scale)
+    formula = N_("the quotient of the two")
+    return Quantity(
+        key, unit, decimals, title, "ratio", _BY_SUM, formula, numerator=over[0], denominator=over[1], scale=scale
+    )
 
 
 _RATIOS = (

@@ -72,6 +72,16 @@ ALLERGEN_WORDS = {
     "coconut": N_("coconut"),
 }
 
+VALUE_KINDS = {
+    "measured": N_("measured"),
+    "calculated": N_("calculated by the publisher"),
+    "assumed_zero": N_("zero by nature"),
+    "borrowed": N_("borrowed from a similar food"),
+    "derived": N_("derived"),
+    "label": N_("from a label"),
+    "typical": N_("typical"),
+}
+
 CAUTIONS = (
     N_("The figures are estimates from published averages and weighed amounts; nothing was analysed."),
     N_("Allergens are only as good as the labels read, and the kitchen is clean."),
@@ -158,6 +168,15 @@ def weight_text(stage: Stage) -> str:
     if isinstance(choice, Typical):
         return _("typical weight after cooking")
     return _("weight unchanged")
+
+
+def losses_text(stage: Stage) -> str:
+    """What stays behind in a stage besides water given off; empty where nothing does."""
+    sentences = {
+        "fat_left": N_("{percent} % of the fat stays in the pan"),
+        "drained": N_("{percent} % of the weight in is poured off"),
+    }
+    return ", ".join(_(sentences[loss.kind], percent=number(loss.percent, 0)) for loss in stage.losses)
 
 
 def portions_text(portions: Portions) -> str:

@@ -24,6 +24,7 @@ EU_KJ: Final = Factors(17.0, 37.0, 17.0, 8.0, 29.0, 10.0, 13.0)
 EU_KCAL: Final = Factors(4.0, 9.0, 4.0, 2.0, 7.0, 2.4, 3.0)
 
 FAT_KCAL: Final = 9.0
+ALCOHOL_KCAL: Final = 6.93  # Merrill & Watt, from memory
 MEDIUM_CHAIN_KCAL: Final = (
     8.4  # Drug and Therapeutics Bulletin 1981;19(17):67, calorific value of medium-chain triglyceride
 )
@@ -77,13 +78,14 @@ def specific_energy_kcal(
     protein_g: A,
     fat_g: A,
     carbohydrate_g: A,
+    alcohol_g: A,
     kcal_per_g: tuple[float, float, float],
 ) -> A:
-    """Energy by food-specific factors on protein, fat and total carbohydrate (with fibre).
+    """Energy by food-specific factors on protein, fat and total carbohydrate (with fibre), and by one for alcohol.
 
     Parameters
     ----------
-    protein_g, fat_g, carbohydrate_g : float or Interval
+    protein_g, fat_g, carbohydrate_g, alcohol_g : float or Interval
         Grams; carbohydrate is by difference and includes fibre. [g]
     kcal_per_g : tuple of float
         Factors for protein, fat and carbohydrate. [kcal/g]
@@ -97,7 +99,8 @@ def specific_energy_kcal(
     ----------
     .. [1] Merrill & Watt, "Energy value of foods", USDA Agriculture Handbook 74, rev. 1973, Table 13.
     """
-    return protein_g * kcal_per_g[0] + fat_g * kcal_per_g[1] + carbohydrate_g * kcal_per_g[2]
+    by_food = protein_g * kcal_per_g[0] + fat_g * kcal_per_g[1] + carbohydrate_g * kcal_per_g[2]
+    return by_food + alcohol_g * ALCOHOL_KCAL
 
 
 def medium_chain_allowance_kcal(oil_g: A) -> A:

@@ -1,0 +1,122 @@
+"""Start of the window: builds everything, wires it, and shows what goes wrong instead of a traceback."""
+
+import signal
+import sys
+import threading
+import traceback
+from contextlib import suppress
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+
+from PySide6.QtCore import QLocale, QObject, QTimer, Signal
+from PySide6.QtWidgets import QApplication
+
+from workbench.base.errors import WorkbenchError
+from workbench.base.paths import user_state
+from workbench.base.settings import SettingsFile
+from workbench.base.text import _, use_language
+from workbench.ui.main_window import MainWindow, demo_names
+from workbench.ui.session import keep_out_of_collection
+from workbench.ui.theme import apply_theme
+
+_FIRST_DEMO = "maize_squares"
+_PLAIN_ENGLISH = ("", "C", "en", "en_US", "en_GB")  # as the program is written: no catalogue and signs to read
+
+
+def main(argv: list[str]) -> int:
+    """Run the window: ``demo [NAME]`` opens a copy of a ready project, ``[open] FILE`` a file; or a new project."""
+    app, _window = build(argv)
+    return app.exec()
+
+
+def build(argv: list[str]) -> tuple[QApplication, MainWindow]:
+    """The application and its window on the screen, ready to run."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
+    app = QApplication(sys.argv[:1])
+    app.setApplicationName("Pocketfare")
+    settings = SettingsFile()
+    _speak(settings.settings.language)
+    apply_theme(app, settings.settings.theme)
+    window = MainWindow(settings, lambda theme: apply_theme(app, theme))
+    reporter = Reporter(window)
+    reporter.install()
+    _open(window, argv)
+    window.show()
+    QTimer.singleShot(0, lambda: _after_first_paint(window, offer=not argv))
+    return app, window
+
+
+def _speak(language: str) -> None:
+    language = language or QLocale.system().name()
+    QLocale.setDefault(QLocale(language))
+    if language not in _PLAIN_ENGLISH:
+        use_language(language)
+
+
+def _open(window: MainWindow, argv: list[str]) -> None:
+    words = argv[1:] if argv and argv[0] in ("demo", "open") else argv
+    if argv and argv[0] == "demo":
+        name = words[0] if words else _FIRST_DEMO
+        if name in demo_names():
+            window.documents.open_demo(name)
+        else:
+            known = ", ".join(demo_names())
+            summary = _("There is no ready project “{name}”.", name=name)
+            error = WorkbenchError(summary, hint=_("Known: {known}.", known=known))
+            QTimer.singleShot(0, lambda: window.messages.error(error))
+    elif words:
+        QTimer.singleShot(0, lambda: window.documents.open(words[0]))  # may ask something: over the window
+
+
+def _after_first_paint(window: MainWindow, *, offer: bool) -> None:
+    """What is not needed to show the window: recovery copies, and the table that the search box reads."""
+    if offer:
+        window.documents.offer_recovery()
+    from workbench.composition.bundled import bundled_foods
+
+    bundled_foods()
+    keep_out_of_collection()
+
+
+class Reporter(QObject):
+    """Takes what nobody caught, on any thread, and shows it on the window's own."""
+
+    caught = Signal(str)
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._busy = False
+        self.caught.connect(self._show)
+
+    def install(self) -> None:
+        """Become the last resort of this process."""
+        sys.excepthook = self._hook
+        threading.excepthook = lambda args: self._hook(args.exc_type, args.exc_value, args.exc_traceback)
+
+    def _hook(self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            return
+        report = "".join(traceback.format_exception(kind, error, trace))
+        _log(report)
+        self.caught.emit(report)
+
+    def _show(self, report: str) -> None:
+        if self._busy:
+            return  # one at a time: a mistake in painting comes back with every frame
+        self._busy = True
+        try:
+            self._window.documents.keep_recovery_copy()
+            self._window.messages.bug(report)
+        finally:
+            self._busy = False
+
+
+def _log(report: str) -> Path:
+    path = user_state() / "errors.log"
+    with suppress(OSError):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("a", encoding="utf-8", errors="replace") as stream:
+            stream.write(f"{datetime.now(UTC).isoformat(timespec='seconds')}\n{report}\n")
+    return path

@@ -1,0 +1,1 @@
+"""Dialogs: questions that return a frozen answer and change nothing themselves."""

@@ -1,0 +1,1 @@
+"""Panels: one file each; they receive the session and never import each other."""

@@ -1,0 +1,201 @@
+"""The line that adds an ingredient: results while typing, Enter takes the first or the chosen one."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from PySide6.QtCore import QPoint, QStringListModel, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QListView, QWidget
+
+from workbench.base.text import _
+from workbench.composition.bundled import bundled_foods
+from workbench.composition.food import Food
+from workbench.composition.search import SearchIndex, folded
+from workbench.document import edits
+from workbench.document.project import Project
+from workbench.ui.actions import UserAction
+from workbench.ui.session import Session, keep_out_of_collection
+
+_SHOWN = 9  # results that are visible at once
+_GAP = 2  # around each of them [px]
+_STARTING_G = {  # by role, the first that fits; common practice, no source
+    "salt": 2.0,
+    "leavening": 3.0,
+    "flavour": 2.0,
+    "fat": 30.0,
+    "sweetener": 50.0,
+    "liquid": 200.0,
+    "protein": 50.0,
+    "inclusion": 50.0,
+    "bulk_starch": 100.0,
+    "binder": 20.0,
+}
+_OTHERWISE_G = 50.0
+
+
+class Choice(NamedTuple):
+    """One result: an ingredient, or the id of another variant of the project."""
+
+    what: Food | str
+    shown: str
+
+
+def starting_amount(what: Food | str) -> float:
+    """An amount to begin with. [g]"""
+    if isinstance(what, str):
+        return 100.0
+    return next((grams for role, grams in _STARTING_G.items() if role in what.roles), _OTHERWISE_G)
+
+
+class Choices:
+    """Everything that can become a line of the variant on screen."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._foods: object = None
+        self._index = SearchIndex(())
+
+    def find(self, text: str) -> list[Choice]:
+        """Variants of the project first, as they are few; then ingredients, best first."""
+        project = self._session.project
+        if self._foods is not project.foods:
+            self._foods = project.foods
+            self._index = SearchIndex({**bundled_foods(), **project.foods}.values())
+            keep_out_of_collection()
+        words = folded(text).split()
+        found = [
+            Choice(variant.id, _("{name}  ↺ variant of this project", name=variant.name))
+            for variant in project.variants
+            if all(word in folded(variant.name) for word in words)
+            and not _reaches(project, variant.id, self._session.variant_id)
+        ]
+        for food in self._index.find(text):
+            known = food.id in project.foods
+            found.append(Choice(food, _("{name}  • in this project", name=food.name) if known else food.name))
+        return found
+
+
+def _reaches(project: Project, from_id: str, to_id: str) -> bool:
+    """Whether a variant is the other one, or contains it, at any depth."""
+    seen: set[str] = set()
+    ahead = [from_id]
+    while ahead:
+        variant_id = ahead.pop()
+        if variant_id == to_id:
+            return True
+        if variant_id not in seen:
+            seen.add(variant_id)
+            variant = next((v for v in project.variants if v.id == variant_id), None)
+            lines = variant.lines if variant else ()
+            ahead += [line.food_ref.id for line in lines if line.food_ref.kind == "variant"]
+    return False
+
+
+class _SearchLine(QLineEdit):
+    """A field whose arrows and Enter work the list of results."""
+
+    left = Signal()
+
+    def __init__(self, parent: QWidget, results: QListView) -> None:
+        super().__init__(parent)
+        self._results = results
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = event.key()
+        moves = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: _SHOWN, Qt.Key.Key_PageUp: -_SHOWN}
+        if key in moves and self._results.isVisible():
+            model, at = self._results.model(), self._results.currentIndex().row()
+            row = min(max(at + moves[Qt.Key(key)], 0), model.rowCount() - 1)
+            self._results.setCurrentIndex(model.index(row, 0))
+        elif key == Qt.Key.Key_Escape and (self.text() or self._results.isVisible()):
+            self.clear()
+            self._results.hide()
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+class AddBox(QWidget):
+    """The search line.  ``added(line_id)`` says which line was made."""
+
+    added = Signal(str)
+
+    def __init__(self, session: Session, stage_id: Callable[[], str], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._stage_id = stage_id
+        self._choices = Choices(session)
+        self._found: list[Choice] = []
+        self._texts = QStringListModel(self)
+        self.results = QListView(self)
+        self.results.setModel(self._texts)
+        self.results.setUniformItemSizes(True)
+        self.results.setSpacing(_GAP)
+        self.results.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.results.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+        self.results.setAccessibleName(_("ingredients found"))
+        self.results.hide()
+        self.results.clicked.connect(lambda index: self._add(index.row()))
+        self.line = _SearchLine(self, self.results)
+        self.line.setPlaceholderText(_("add an ingredient: type its name, Enter adds it"))
+        self.line.setClearButtonEnabled(True)
+        self.line.setAccessibleName(_("add an ingredient"))
+        self.line.textEdited.connect(self._search)
+        self.line.returnPressed.connect(lambda: self._add(self.results.currentIndex().row()))
+        self.line.left.connect(self.results.hide)
+        plus = QLabel("+", self)
+        plus.setBuddy(self.line)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 6, 8, 6)
+        layout.addWidget(plus)
+        layout.addWidget(self.line, 1)
+        self.setFocusProxy(self.line)
+
+    def user_actions(self) -> tuple[UserAction, ...]:
+        """The way here from the keyboard."""
+        return (UserAction("line.add", _("add an ingredient"), self.start, "Ctrl+I Ctrl+F"),)
+
+    def start(self) -> None:
+        """Put the keyboard here."""
+        self.line.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.line.selectAll()
+
+    def _search(self, text: str) -> None:
+        self._found = self._choices.find(text) if text.strip() else []
+        shown = [choice.shown for choice in self._found] or ([_("nothing found")] if text.strip() else [])
+        self._texts.setStringList(shown)
+        self.results.setCurrentIndex(self._texts.index(0))
+        self.results.setVisible(bool(shown))
+        if shown:
+            self._place(len(shown))
+
+    def _place(self, count: int) -> None:
+        """Over the window, above the line if there is no room below it."""
+        window = self.window()
+        if self.results.parentWidget() is not window:
+            self.results.setParent(window)
+            self.results.show()
+        height = (self.results.sizeHintForRow(0) + 2 * _GAP) * min(count, _SHOWN) + 2 * self.results.frameWidth()
+        at = self.line.mapTo(window, QPoint(0, self.line.height()))
+        if at.y() + height > window.height():
+            at.setY(max(at.y() - self.line.height() - height, 0))
+        self.results.setGeometry(at.x(), at.y(), self.line.width(), height)
+        self.results.raise_()
+
+    def _add(self, row: int) -> None:
+        if not 0 <= row < len(self._found):
+            return
+        session, what = self._session, self._found[row].what
+        before = {line.id for line in session.variant.lines}
+        self.results.hide()
+        self.line.clear()
+        stage_id = self._stage_id()
+        session.apply(edits.add_line(session.project, session.variant_id, stage_id, what, starting_amount(what)))
+        self.added.emit(next(line.id for line in session.variant.lines if line.id not in before))
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self.results.hide()

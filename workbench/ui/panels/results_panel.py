@@ -1,0 +1,356 @@
+"""The results panel: what one piece, 100 g, 25 g carbohydrate, an hour or the batch delivers, while amounts change."""
+
+from functools import partial
+
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal, Slot
+from PySide6.QtGui import QColor, QKeyEvent
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QScrollArea, QToolButton, QVBoxLayout, QWidget
+
+from workbench.base.errors import Problem
+from workbench.base.text import N_, _
+from workbench.document.project import Basis
+from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
+from workbench.recipe.verdict import Verdict, verdicts
+from workbench.recipe.words import CAUTIONS, STATES, quantity_text, verdict_text
+from workbench.ui import readings
+from workbench.ui.plots.fills import Shape
+from workbench.ui.plots.lines import Figure, Figures, Headline, MarkedLine, MarkedLines, RankedLines
+from workbench.ui.plots.reading import Mark, Segment
+from workbench.ui.plots.scale import Scale
+from workbench.ui.plots.stacked_bar import StackedBar
+from workbench.ui.session import Session
+from workbench.ui.theme import colours
+
+_CHOICES: tuple[tuple[Basis, str], ...] = (
+    ("portion", N_("piece")),
+    ("per_100g", N_("100 g")),
+    ("per_25g_carbohydrate", N_("25 g carbohydrate")),
+    ("per_hour", N_("hour")),
+    ("batch", N_("batch")),
+)
+_VERDICT_MARKS: dict[str, tuple[Shape, str]] = {
+    "met": ("tick", "met"),
+    "short": ("down", "missed"),
+    "over": ("up", "missed"),
+    "cannot_tell": ("ask", "near"),
+}
+_PROBLEM_MARKS: dict[str, tuple[Shape, str]] = {
+    "error": ("cross", "missed"),
+    "warning": ("ask", "near"),
+    "notice": ("point", "muted"),
+}
+
+
+def _marked(problem: Problem) -> MarkedLine:
+    return MarkedLine(*_PROBLEM_MARKS[problem.severity], problem.sentence())
+
+
+class ResultsPanel(QWidget):
+    """Charts, verdicts and findings of the variant on screen.
+
+    ``segmentActivated`` carries the key of the quantity whose ingredients are asked for.
+    """
+
+    segmentActivated = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._basis: Basis = "portion"
+        self._lauric_counts = session.project.assumptions.lauric_counts
+        self._blocks = readings.blocks(self._lauric_counts)
+        self._scales = {"grams": Scale(5.0), "fine": Scale(0.5)}
+        self._bars = [self._make_bar(k, block) for k, block in enumerate(self._blocks)]
+        self._opened: tuple[int, str] | None = None  # bar and key whose ingredients are listed
+        self._texts: dict[str, str] = {}
+        self._context: tuple[object, ...] = ()
+        self._other: Evaluation | None = None
+        self._headline = Headline()
+        self._errors = MarkedLines(_("errors"))
+        self._verdicts = MarkedLines(_("targets"))
+        self._figures = Figures(_("further figures"))
+        self._findings = MarkedLines(_("notes on these figures"))
+        self._ranked = RankedLines()
+        self._build()
+        self._name_bars()
+        session.evaluated.connect(self._show)
+        session.variantSwitched.connect(self._start_over)
+        self._show(session.evaluation)
+
+    # --- what others ask ------------------------------------------------------------------------------------------
+
+    @property
+    def basis(self) -> Basis:
+        """What the figures are per."""
+        return self._basis
+
+    def set_basis(self, basis: Basis) -> None:
+        """Show the figures per something else."""
+        self._basis = basis
+        self._choice_buttons[basis].setChecked(True)
+        self._show(self._session.evaluation)
+
+    def figure_text(self, key: str) -> str:
+        """A figure as shown, with its unit; ``headline`` is the first line.
+
+        Raises
+        ------
+        KeyError
+            If the panel shows no such figure.
+        """
+        if key == "headline":
+            return self._headline.text()
+        for bar in self._bars:
+            if bar.key == key:
+                return bar.figure_text()
+        return self._texts[key]
+
+    def bar(self, key: str) -> StackedBar:
+        """The bar of a quantity."""
+        return next(bar for bar in self._bars if bar.key == key)
+
+    def choice_button(self, basis: Basis) -> QToolButton:
+        """The button that chooses a basis."""
+        return self._choice_buttons[basis]
+
+    @property
+    def errors(self) -> MarkedLines:
+        """What stands in the way of a valid result."""
+        return self._errors
+
+    @property
+    def ingredients(self) -> RankedLines:
+        """The list of ingredients below the bar that was activated."""
+        return self._ranked
+
+    # --- building ---------------------------------------------------------------------------------------------------
+
+    def _make_bar(self, index: int, block: readings.Block) -> StackedBar:
+        bar = StackedBar(block.key, "g", thin=block.thin, large=block.large, axis=block.axis)
+        bar.hint_for = self._hint
+        bar.segmentActivated.connect(partial(self._toggle_ingredients, index))
+        return bar
+
+    def _build(self) -> None:
+        inside = QWidget()
+        self._column = QVBoxLayout(inside)
+        self._column.setContentsMargins(8, 0, 8, 8)
+        self._column.setSpacing(4)
+        for bar in self._bars:
+            self._column.addWidget(bar)
+        for lines in (self._verdicts, self._figures, self._findings):
+            self._column.addSpacing(4)
+            self._column.addWidget(lines)
+        self._column.addWidget(self._make_about(), 0, Qt.AlignmentFlag.AlignLeft)
+        self._column.addWidget(self._cautions)
+        self._column.addStretch(1)
+        self._ranked.hide()
+        self._errors.hide()
+        self._scroll = QScrollArea()
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(inside)
+        outside = QVBoxLayout(self)
+        outside.setContentsMargins(0, 0, 0, 0)
+        outside.setSpacing(2)
+        head = QVBoxLayout()
+        head.setContentsMargins(8, 4, 8, 0)
+        head.addWidget(self._headline)
+        head.addLayout(self._make_choice())
+        head.addWidget(self._errors)
+        outside.addLayout(head)
+        outside.addWidget(self._scroll, 1)
+        self._figures.set_figures(tuple(Figure(key, _(words), unit) for key, words, unit in readings.FIGURES))
+
+    def _make_choice(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(2)
+        group = QButtonGroup(self)
+        self._choice_buttons: dict[Basis, QToolButton] = {}
+        for basis, words in _CHOICES:
+            button = QToolButton()
+            button.setText(_(words))
+            button.setCheckable(True)
+            button.setProperty("choice", True)
+            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            button.setAccessibleName(_("figures per {basis}", basis=_(BASIS_TITLES[basis])))
+            button.setChecked(basis == self._basis)
+            button.toggled.connect(partial(self._choose_basis, basis))
+            group.addButton(button)
+            row.addWidget(button)
+            self._choice_buttons[basis] = button
+        row.addStretch(1)
+        return row
+
+    def _make_about(self) -> QToolButton:
+        button = QToolButton()
+        button.setText(_("about these figures"))
+        button.setCheckable(True)
+        button.setAutoRaise(True)
+        button.setArrowType(Qt.ArrowType.RightArrow)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self._cautions = QLabel("\n".join(_(caution) for caution in CAUTIONS))
+        self._cautions.setWordWrap(True)
+        self._cautions.hide()
+        self._about = button
+        button.toggled.connect(self._show_cautions)
+        return button
+
+    @Slot(bool)
+    def _show_cautions(self, shown: bool) -> None:
+        self._about.setArrowType(Qt.ArrowType.DownArrow if shown else Qt.ArrowType.RightArrow)
+        self._cautions.setVisible(shown)
+        if shown:
+            QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, self._cautions))
+
+    def _choose_basis(self, basis: Basis, chosen: bool) -> None:
+        if chosen and basis != self._basis:
+            self.set_basis(basis)
+
+    def _name_bars(self) -> None:
+        look = colours(self)
+        for bar, block in zip(self._bars, self._blocks, strict=True):
+            family: tuple[QColor, ...] = getattr(look, block.family)
+            segments = tuple(
+                Segment(key, _(words) if words else block.heading(), family[k], readings.PATTERNS[k])
+                for k, (key, words) in enumerate(block.parts)
+            )
+            bar.set_parts(block.heading(), _(block.note) if block.note else "", segments)
+
+    def changeEvent(self, event: QEvent) -> None:
+        if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_ranked"):
+            self._name_bars()
+            self._show(self._session.evaluation)
+        super().changeEvent(event)
+
+    # --- figures --------------------------------------------------------------------------------------------------
+
+    @Slot(str)
+    def _start_over(self, _variant_id: str) -> None:
+        self._context = ()
+
+    @Slot(object)
+    def _show(self, evaluation: Evaluation) -> None:
+        """Show figures; while a hand is on a slider, scales and lines only grow."""
+        resting = not self._session.previewing
+        if self._session.project.assumptions.lauric_counts != self._lauric_counts:
+            self._lauric_counts = not self._lauric_counts
+            self._blocks = readings.blocks(self._lauric_counts)
+            self._name_bars()
+            self._context = ()
+        self._show_context()
+        judged = verdicts(evaluation, self._targets) if self._targets and evaluation.valid else ()
+        bounds = readings.Bounds(evaluation, self._basis)
+        needed = dict.fromkeys(self._scales, 0.0)
+        for bar, block in zip(self._bars, self._blocks, strict=True):
+            shown = readings.reading(bounds, block)
+            bar.show_reading(shown, self._mark(judged, block))
+            needed[block.scale] = max(needed[block.scale], readings.room(shown, bar.band, bar.marker))
+        for name, scale in self._scales.items():
+            scale.fit(needed[name], may_shrink=resting)
+        for bar, block in zip(self._bars, self._blocks, strict=True):
+            bar.set_limit(self._scales[block.scale].limit)
+            if resting:
+                bar.settle()
+        self._headline.show_headline(*readings.headline(bounds))
+        self._show_figures(bounds)
+        self._show_sentences(bounds, judged, resting)
+        self._show_ingredients(evaluation, resting)
+
+    def _show_context(self) -> None:
+        """Target bands and the marker; worked out again only where something behind them changed."""
+        session = self._session
+        project, variant, other_id = session.project, session.variant, session.marker_variant_id
+        self._other = session.evaluation_of(other_id) if other_id else None
+        context = (project.target_sets, variant.target_set_id, self._basis, self._other)
+        if len(self._context) == len(context) and all(a is b for a, b in zip(self._context, context, strict=True)):
+            return
+        self._context = context
+        self._targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+        for bar, block in zip(self._bars, self._blocks, strict=True):
+            bar.set_context(
+                readings.band(self._targets, block, self._basis), readings.marker(self._other, block, self._basis)
+            )
+
+    def _show_figures(self, bounds: readings.Bounds) -> None:
+        texts = []
+        for key, _words, unit in readings.FIGURES:
+            text = readings.figure_text(bounds, key)
+            texts.append(text)
+            self._texts[key] = f"{text} {unit}".rstrip()
+        self._figures.show_texts(tuple(texts))
+
+    def _mark(self, judged: tuple[Verdict, ...], block: readings.Block) -> Mark | None:
+        """The verdict on a bar's own target."""
+        for verdict in judged:
+            if readings.is_target_of(verdict.target, block, self._basis):
+                return Mark(*_VERDICT_MARKS[verdict.state], _(STATES[verdict.state]))
+        return None
+
+    def _show_sentences(self, bounds: readings.Bounds, judged: tuple[Verdict, ...], resting: bool) -> None:
+        errors: list[MarkedLine] = []
+        findings: list[MarkedLine] = []
+        for problem in bounds.evaluation.problems:
+            (errors if problem.severity == "error" else findings).append(_marked(problem))
+        if bounds.evaluation.valid:
+            findings += [MarkedLine("ask", "near", text) for text in readings.blanks(bounds, self._blocks)]
+        self._errors.show_lines(tuple(errors), may_shrink=resting)
+        self._verdicts.show_lines(
+            tuple(MarkedLine(*_VERDICT_MARKS[verdict.state], verdict_text(verdict)) for verdict in judged),
+            may_shrink=resting,
+        )
+        self._findings.show_lines(tuple(findings), may_shrink=resting)
+
+    # --- where a figure comes from ------------------------------------------------------------------------------------
+
+    def _toggle_ingredients(self, index: int, key: str) -> None:
+        """List the ingredients that make a quantity below its bar, or close the list."""
+        self.segmentActivated.emit(key)
+        if self._opened == (index, key):
+            self._close_ingredients()
+            return
+        self._opened = index, key
+        self._column.removeWidget(self._ranked)
+        self._column.insertWidget(self._column.indexOf(self._bars[index]) + 1, self._ranked)
+        self._ranked.show()
+        self._show_ingredients(self._session.evaluation, resting=True)
+        QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, self._ranked, 0, 8))
+
+    def _close_ingredients(self) -> None:
+        self._opened = None
+        self._ranked.hide()
+
+    def _show_ingredients(self, evaluation: Evaluation, resting: bool) -> None:
+        if self._opened is None:
+            return
+        key = self._opened[1]
+        if not evaluation.valid:
+            self._close_ingredients()
+            return
+        title = _("{title}, {basis}: brought by", title=_(QUANTITIES[key].title), basis=_(BASIS_TITLES[self._basis]))
+        shares = readings.shares(evaluation, key, self._basis)
+        self._ranked.show_shares(title, shares, readings.closing(evaluation, key, len(shares)), may_shrink=resting)
+
+    def _hint(self, key: str) -> str:
+        """Words for the tooltip of a bar or a part of it."""
+        evaluation = self._session.evaluation
+        if not evaluation.valid:
+            return _("no result: see the error above.")
+        bound = evaluation.bound(key, self._basis)
+        said = [f"{_(QUANTITIES[key].title)}: {quantity_text(bound, key)}"]
+        if self._other is not None and self._other.valid:
+            said.append(f"{self._other.variant.name}: {quantity_text(self._other.bound(key, self._basis), key)}")
+        if bound.unknown:
+            said.append(_("not exactly known for {foods}.", foods=", ".join(bound.unknown)))
+        said.append(_("click or Enter: which ingredients make it"))
+        return "\n".join(said)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and self._opened is not None:
+            self._close_ingredients()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,186 @@
+"""The variants of the project as a row of cards; the one on screen is marked."""
+
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QScrollArea, QToolButton, QWidget
+
+from workbench.base.text import _
+from workbench.document import edits
+from workbench.document.project import Project, Variant
+from workbench.recipe.words import PURPOSES
+from workbench.ui.actions import UserAction
+from workbench.ui.dialogs.variant_dialog import ask_description
+from workbench.ui.messages import Messages
+from workbench.ui.session import Session
+
+_NUMBERED = 9  # Ctrl+1 to Ctrl+9
+
+
+class VariantBar(QWidget):
+    """Cards to switch, rename, copy and delete variants."""
+
+    menuRequested = Signal(QPoint)  # on screen
+
+    def __init__(self, session: Session, messages: Messages, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._messages = messages
+        self._shown: tuple[tuple[str, str], ...] = ()
+        self.cards: dict[str, QToolButton] = {}
+        self._group = QButtonGroup(self)
+        self._row = QWidget()
+        self._places = QHBoxLayout(self._row)
+        self._places.setContentsMargins(0, 0, 0, 0)
+        self._scroll = QScrollArea(self)
+        self._scroll.setWidget(self._row)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QFrame.Shape.NoFrame)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        plus = QToolButton(self)
+        plus.setText("+")
+        plus.setToolTip(_("new variant from this one (Ctrl+Shift+N)"))
+        plus.setAccessibleName(_("new variant from this one"))
+        plus.clicked.connect(self.new_from_this)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(8, 4, 8, 4)
+        layout.addWidget(self._scroll, 1)
+        layout.addWidget(plus)
+        for number in range(1, _NUMBERED + 1):
+            shortcut = QShortcut(QKeySequence(f"Ctrl+{number}"), self)
+            shortcut.activated.connect(lambda at=number - 1: self._switch_to(at))
+        session.documentChanged.connect(lambda project, _change: self._show(project))
+        session.variantSwitched.connect(lambda _id: self._mark())
+        self._show(session.project)
+
+    # --- cards --------------------------------------------------------------------------------------------------
+
+    def _show(self, project: Project) -> None:
+        wanted = tuple((variant.id, _card_text(variant)) for variant in project.variants)
+        if wanted != self._shown:
+            self._shown = wanted
+            self._build(project)
+        self._mark()
+
+    def _build(self, project: Project) -> None:
+        for card in self.cards.values():
+            self._group.removeButton(card)
+            card.hide()
+            card.deleteLater()
+        self.cards = {}
+        while self._places.count():
+            self._places.takeAt(0)
+        for number, variant in enumerate(project.variants, 1):
+            card = QToolButton(self._row)
+            card.setProperty("choice", True)
+            card.setCheckable(True)
+            card.setText(_card_text(variant).replace("&", "&&"))
+            keys = f" (Ctrl+{number})" if number <= _NUMBERED else ""
+            card.setToolTip((variant.notes or _("double click renames")) + keys)
+            card.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+            card.customContextMenuRequested.connect(lambda at, v=variant.id, c=card: self._menu(v, c.mapToGlobal(at)))
+            card.clicked.connect(lambda _checked=False, v=variant.id: self._session.switch_variant(v))
+            card.installEventFilter(self)
+            self._group.addButton(card)
+            self._places.addWidget(card)
+            self.cards[variant.id] = card
+        self._places.addStretch(1)
+        self._scroll.setFixedHeight(self._row.sizeHint().height())
+
+    def _mark(self) -> None:
+        card = self.cards.get(self._session.variant_id)
+        if card is not None:
+            card.setChecked(True)
+            self._scroll.ensureWidgetVisible(card)
+
+    def _menu(self, variant_id: str, at: QPoint) -> None:
+        self._session.switch_variant(variant_id)
+        self.menuRequested.emit(at)
+
+    def eventFilter(self, card: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.MouseButtonDblClick:
+            self.rename()
+            return True
+        return super().eventFilter(card, event)
+
+    # --- actions ------------------------------------------------------------------------------------------------
+
+    def user_actions(self) -> tuple[UserAction, ...]:
+        """What can be done with variants."""
+        return (
+            UserAction("variant.new", _("new variant from this one"), self.new_from_this, "Ctrl+Shift+N"),
+            UserAction("variant.empty", _("new empty variant"), self.new_empty),
+            UserAction("variant.rename", _("rename …"), self.rename, "F2"),
+            UserAction("variant.describe", _("purpose and notes …"), self.describe),
+            UserAction("variant.delete", _("delete"), self.delete, enabled=self._has_others),
+            UserAction("variant.next", _("next variant"), lambda: self._step(1), "Ctrl+PgDown"),
+            UserAction("variant.previous", _("previous variant"), lambda: self._step(-1), "Ctrl+PgUp"),
+        )
+
+    def _has_others(self) -> bool:
+        return len(self._session.project.variants) > 1
+
+    def new_from_this(self) -> None:
+        """A copy of the variant on screen, which is then on screen; the name can be changed at once."""
+        session = self._session
+        name = self._free_name(_("{name}, copy", name=session.variant.name))
+        typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), name)
+        if typed is not None:
+            edit, variant_id = edits.new_variant(session.project, typed, session.variant_id)
+            session.apply(edit, variant_id)
+
+    def new_empty(self) -> None:
+        """A variant with nothing in it."""
+        session = self._session
+        typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), self._free_name(_("variant")))
+        if typed is not None:
+            edit, variant_id = edits.new_variant(session.project, typed)
+            session.apply(edit, variant_id)
+
+    def rename(self) -> None:
+        """Give the variant on screen another name."""
+        session = self._session
+        typed = self._messages.ask_text(_("rename"), _("name of the variant"), session.variant.name)
+        if typed is not None and typed != session.variant.name:
+            session.apply(edits.rename_variant(session.project, session.variant_id, typed))
+
+    def describe(self) -> None:
+        """Purpose and notes of the variant on screen."""
+        session = self._session
+        answer = ask_description(session.variant, self.window())
+        if answer is not None and (answer.purpose, answer.notes) != (session.variant.purpose, session.variant.notes):
+            session.apply(edits.describe_variant(session.project, session.variant_id, answer.purpose, answer.notes))
+
+    def delete(self) -> None:
+        """Delete the variant on screen; undo brings it back."""
+        session = self._session
+        users = edits.variants_using(session.project, session.variant_id)
+        if users:
+            names = ", ".join(f"“{variant.name}”" for variant in users)
+            self._messages.notice(_("not deleted: it is an ingredient of {names}; remove it there first", names=names))
+            return
+        ids = [variant.id for variant in session.project.variants]
+        at = ids.index(session.variant_id)
+        session.apply(edits.remove_variant(session.project, session.variant_id), ids[at - 1] if at else ids[1])
+
+    def _free_name(self, name: str) -> str:
+        taken = {variant.name for variant in self._session.project.variants}
+        tries = (name if number == 1 else f"{name} {number}" for number in range(1, len(taken) + 2))
+        return next(attempt for attempt in tries if attempt not in taken)
+
+    def _step(self, by: int) -> None:
+        ids = [variant.id for variant in self._session.project.variants]
+        self._session.switch_variant(ids[(ids.index(self._session.variant_id) + by) % len(ids)])
+
+    def _switch_to(self, at: int) -> None:
+        variants = self._session.project.variants
+        if at < len(variants):
+            self._session.switch_variant(variants[at].id)
+
+
+def _card_text(variant: Variant) -> str:
+    """The name, and the purpose where the name does not say it."""
+    purpose = _(PURPOSES[variant.purpose])
+    said = not variant.purpose or purpose.casefold() in variant.name.casefold()
+    return variant.name if said else f"{variant.name} · {purpose}"
