@@ -4,16 +4,19 @@ It reads the matrix that the figure came from; nothing is derived a second time.
 figure before rounding.
 """
 
+import math
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from workbench.base.text import _, number
-from workbench.composition.bundled import sources
+from workbench.composition.bundled import digestibility_groups, sources
 from workbench.composition.derive import RULES, fill_gaps
 from workbench.composition.food import Food, Value
-from workbench.document.project import Basis, ByCount, Line, Project
+from workbench.document.project import Basis, ByCount, Project
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import REFERENCE_CARBOHYDRATE_G, Evaluation
-from workbench.recipe.food_row import rules_in_use
+from workbench.recipe.flow import fat_kept
+from workbench.recipe.food_row import ACIDS, FAT_FAMILY, SUGARS, rules_in_use
 from workbench.recipe.quantities import BASIS_TITLES, INDEX, QUANTITIES, Quantity
 from workbench.recipe.words import VALUE_KINDS, bound_text, quantity_text, weight_text
 
@@ -23,6 +26,7 @@ class Input(NamedTuple):
 
     tag: str
     value: Value | None  # None: no source gives it
+    less_than: float | None = None  # what a label prints instead of a value
 
 
 class Term(NamedTuple):
@@ -44,6 +48,18 @@ class Term(NamedTuple):
     def brings_nothing(self) -> bool:
         """Whether the line is known to hold none of the quantity."""
         return self.high_per_100g == 0.0
+
+    def per_100g_bound(self) -> Bound:
+        """What 100 g bring, with limits."""
+        inexact = self.high_per_100g - self.low_per_100g > _INEXACT
+        return Bound(self.per_100g, self.low_per_100g, self.high_per_100g, (self.name,) if inexact else ())
+
+    def brings_bound(self) -> Bound:
+        """What the line brings, with limits."""
+        return self.per_100g_bound().times(self.edible_g / 100.0)
+
+
+_INEXACT = 1e-10
 
 
 class Step(NamedTuple):
@@ -106,7 +122,7 @@ def explain(project: Project, evaluation: Evaluation, key: str, basis: Basis = "
         parts = tuple(explain(project, evaluation, k, "batch") for k in (quantity.numerator, quantity.denominator))
         above, below = (part.bound.value for part in parts)
         words = _("{above} ÷ {below}", above=_(parts[0].quantity.title), below=_(parts[1].quantity.title))
-        quotient = above / below if below else bound.value
+        quotient = math.nan if math.isnan(bound.value) else above / below  # no figure without one
         steps = [Step(words, quotient)]
         if quantity.scale != 1.0:
             steps.append(Step(_("× {factor}", factor=f"{quantity.scale:g}"), quotient * quantity.scale))
@@ -140,39 +156,111 @@ def _term(project: Project, evaluation: Evaluation, quantity: Quantity, column: 
         100.0 * high,
         edible_g * value,
         _inputs(project, food, quantity) if food else (),
-        _note(line, quantity, food),
+        _note(evaluation, k, quantity, food),
     )
+
+
+# --- what a term rests on ----------------------------------------------------------------------------------------
+
+_COUNTED_ELSEWHERE = ("ALC", "POLYL", "OA", "DEXTN", "CHOAVLDF")
+"""Where a table does not state these, its other values hold them: that is no gap."""
+
+_PARTS: Mapping[str, tuple[str, ...]] = {
+    "SUGAR": SUGARS,
+    "FIBTG": ("FIBSOL", "FIBINS"),
+    "FAT": ("FASAT", "FAMS", "FAPU"),
+    "FASAT": ACIDS,
+}
+"""Known parts are the least that a missing whole can be."""
+
+_WITH_GROUP = ("residue_organic", "residue_fibre_based", "energy_specific_kcal")
 
 
 def _inputs(project: Project, food: Food, quantity: Quantity) -> tuple[Input, ...]:
     """Values behind a term: those that are not zero, and those that are missing where they would count."""
     values = fill_gaps(food, rules_in_use(project.assumptions)).values
     if quantity.inputs == (quantity.key,):
-        return (Input(quantity.key, values.get(quantity.key)),)
+        parts = () if quantity.key in values else _PARTS.get(quantity.key, ())
+        known = tuple(Input(tag, values[tag]) for tag in parts if tag in values and values[tag].value != 0.0)
+        return (_input(food, values, quantity.key), *known)
     found = []
     for tag in quantity.inputs:
+        if _is_settled(tag, quantity, values):
+            continue
         value = values.get(tag)
         if value is None:
-            missing = tag not in _COUNTED_ELSEWHERE and not (tag in _TWINS and _TWINS[tag] in values)
-            if missing:
-                found.append(Input(tag, None))
+            if tag not in _COUNTED_ELSEWHERE:
+                found.append(_input(food, values, tag))
         elif value.value != 0.0:
             found.append(Input(tag, value))
     return tuple(found)
 
 
-_COUNTED_ELSEWHERE = ("ALC", "POLYL", "OA", "DEXTN", "CHOAVLDF")
-"""Where a table does not state these, its other values hold them: that is no gap."""
-
-_TWINS = {"CHOCDF": "CHOAVLDF"}
-"""A label's carbohydrate stands for the total one."""
+def _input(food: Food, values: Mapping[str, Value], tag: str) -> Input:
+    value = values.get(tag)
+    return Input(tag, value, food.limits.get(tag) if value is None else None)
 
 
-def _note(line: Line, quantity: Quantity, food: Food | None) -> str:
+def _is_settled(tag: str, quantity: Quantity, values: Mapping[str, Value]) -> bool:
+    """Whether other values leave nothing for this one to say."""
+    if tag == "SUGAR":  # the sum matters only while single sugars are missing
+        return all(sugar in values for sugar in SUGARS)
+    if quantity.key == "CHOCDF":
+        return tag != "CHOCDF" and "CHOCDF" in values
+    if tag == "CHOCDF":  # a label's carbohydrate stands for the total one
+        return "CHOAVLDF" in values
+    if tag == "FIBTG" and quantity.key in ("CHOAVLDF", "other_carbohydrate"):
+        return "CHOAVLDF" in values
+    return False
+
+
+def _note(evaluation: Evaluation, k: int, quantity: Quantity, food: Food | None) -> str:
     if food is None:
         return _("a variant of this project: see its own figures")
-    kept = [f"{tag} {100 * line.retention[tag]:g} %" for tag in quantity.inputs if tag in line.retention]
-    return _("kept in cooking: {kept}", kept=", ".join(kept)) if kept else ""
+    line, prepared = evaluation.variant.lines[k], evaluation.prepared
+    said = []
+    kept = [
+        f"{_(QUANTITIES[tag].title)} {100 * line.retention[tag]:g} %"
+        for tag in quantity.inputs
+        if tag in line.retention and tag in QUANTITIES
+    ]
+    if kept:
+        said.append(_("kept in cooking: {kept}", kept=", ".join(kept)))
+    fat = fat_kept(prepared.stages, prepared.line_stage[k])
+    if fat < 1.0 and any(tag in FAT_FAMILY for tag in quantity.inputs):
+        said.append(_("{percent} % of the fat is kept, the rest stays in the pan", percent=f"{100 * fat:.4g}"))
+    if quantity.key in _WITH_GROUP:
+        said.append(_group_words(food.digestibility, quantity.key == "energy_specific_kcal"))
+    return "; ".join(said)
+
+
+def _group_words(key: str, specific_energy: bool) -> str:
+    """The coefficients of a food's group, with their source."""
+    group = digestibility_groups().get(key)
+    if group is None:
+        return _("group not known, so its coefficients are not known either")
+    if specific_energy:
+        figures, words = (group.kcal_protein, group.kcal_fat, group.kcal_carbohydrate), _("kcal/g")
+    else:
+        figures, words = (group.d_protein, group.d_fat, group.d_carbohydrate), _("digested share")
+    protein, fat, carbohydrate = (number(figure, 2) for figure in figures)
+    return _(
+        "{group}: {words} of protein {protein}, fat {fat}, carbohydrate {carbohydrate} ({source})",
+        group=_(group.name),
+        words=words,
+        protein=protein,
+        fat=fat,
+        carbohydrate=carbohydrate,
+        source=_source_words(group.source, group.code),
+    )
+
+
+def _source_words(source: str, code: str) -> str:
+    known = sources().get(source)
+    return f"{known.short if known else source} {code}".strip()
+
+
+# --- from the sum to the figure ----------------------------------------------------------------------------------
 
 
 def _weights(evaluation: Evaluation) -> tuple[str, ...]:
@@ -224,50 +312,90 @@ def _steps(evaluation: Evaluation, key: str, basis: Basis, total: float) -> tupl
     return tuple(steps)
 
 
+# --- in words ----------------------------------------------------------------------------------------------------
+
+
 def input_text(given: Input) -> str:
-    """One value with where it comes from: ``CHOCDF 79.45 g, published, USDA SR26 20422``."""
-    unit = QUANTITIES[given.tag].unit
+    """One value with where it comes from: ``starch 73.3 g, measured, USDA SR26 20422``."""
+    quantity = QUANTITIES[given.tag]
+    title = _(quantity.title)
     if given.value is None:
-        return _("{tag} not known", tag=given.tag)
+        if given.less_than is None:
+            return _("{title} not known", title=title)
+        limit = f"{figure_text(given.less_than)} {quantity.unit}"
+        return _("{title} less than {limit}, from a label", title=title, limit=limit)
     value = given.value
-    parts = [f"{given.tag} {value.value:.6g} {unit}", _(VALUE_KINDS[value.kind])]
+    parts = [f"{title} {figure_text(value.value)} {quantity.unit}", _(VALUE_KINDS[value.kind])]
     if value.rule:
         parts.append(_(RULES[value.rule].title))
     if value.source:
-        known = sources().get(value.source)
-        parts.append(f"{known.short if known else value.source} {value.code}".strip())
+        parts.append(_source_words(value.source, value.code))
     if value.note:
         parts.append(_(value.note))
     return ", ".join(parts)
 
 
+def figure_text(value: float) -> str:
+    """A published figure with the digits it has, at most six."""
+    text = f"{value:.6g}"
+    return number(value, 0 if "e" in text else len(text.partition(".")[2]))
+
+
+def total_words(explanation: Explanation) -> str:
+    """What the sum of the terms is called: where values are missing, it is that of the known ones."""
+    inexact = any(term.per_100g_bound().unknown for term in explanation.terms)
+    return _("sum of what is known") if inexact else _("sum")
+
+
+def headline(explanation: Explanation) -> str:
+    """The quantity, and what it is per."""
+    title = _(explanation.quantity.title)
+    if explanation.quantity.kind == "ratio":
+        return title
+    return _("{title}, {basis}", title=title, basis=_(BASIS_TITLES[explanation.basis]))
+
+
 def _lines(e: Explanation) -> list[str]:
     unit = e.quantity.unit
-    per = "" if e.quantity.kind == "ratio" else f", {_(BASIS_TITLES[e.basis])}"
-    lines = [f"{e.variant_name}: {_(e.quantity.title)}{per}: {quantity_text(e.bound, e.quantity.key)}"]
+    lines = [f"{e.variant_name}: {headline(e)}: {quantity_text(e.bound, e.quantity.key)}"]
     lines.append(_("How: {formula}", formula=_(e.quantity.formula)))
     for part in e.parts:
         lines += ["", *_lines(part._replace(weights=()))]
+    if e.parts:
+        lines.append("")
     for term in e.terms:
-        if term.brings_nothing:
-            continue
-        as_bought = f" × {term.edible_fraction:g}" if term.edible_fraction != 1.0 else ""
-        per_100g = bound_text(Bound(term.per_100g, term.low_per_100g, term.high_per_100g), 3)
-        brings = f"{term.brings:.3f} {unit}"
-        lines.append(f"  {term.name}: {term.amount_g:.1f} g{as_bought} × {per_100g} {unit}/100 g = {brings}")
-        lines += [f"      {input_text(given)}" for given in term.inputs]
-        if term.note:
-            lines.append(f"      {term.note}")
+        if not term.brings_nothing:
+            lines += _term_lines(term, unit)
     nothing = [term.name for term in e.terms if term.brings_nothing]
     if nothing:
-        lines.append("  " + _("nothing from: {names}", names=", ".join(nothing)))
+        lines.append("  " + _("nothing from: {names}", names="; ".join(nothing)))
     if e.terms:
-        lines.append("  " + _("sum: {total} {unit}", total=f"{e.total:.3f}", unit=unit))
-    lines += [f"  {step.words} = {step.result:.4f} {unit}".rstrip() for step in e.steps]
+        lines.append(f"  {total_words(e)}: {number(e.total, 3)} {unit}".rstrip())
+    lines += [f"  {step.words} = {number(step.result, 4)} {unit}".rstrip() for step in e.steps]
     if e.bound.certainty != "exact":
-        lines.append("  " + _("limits: {figure}", figure=bound_text(e.bound, e.quantity.decimals + 1)))
+        lines.append("  " + _("limits: {figure}", figure=limits_text(e.bound, e.quantity.decimals + 1)))
         if e.bound.unknown:
             lines.append("  " + _("because of: {names}", names="; ".join(e.bound.unknown)))
     if e.weights:
         lines += [_("Weights:"), *(f"  {words}" for words in e.weights)]
     return lines
+
+
+def _term_lines(term: Term, unit: str) -> list[str]:
+    as_bought = f" × {figure_text(term.edible_fraction)}" if term.edible_fraction != 1.0 else ""
+    per_100g = limits_text(term.per_100g_bound(), 3, f"{unit}/100 g")
+    brings = limits_text(term.brings_bound(), 3, unit)
+    head = f"  {term.name}: {number(term.amount_g, 1)} g{as_bought} × {per_100g} = {brings}"
+    rest = [*map(input_text, term.inputs), *([term.note] if term.note else [])]
+    return [head, *(f"      {words}" for words in rest)]
+
+
+def limits_text(bound: Bound, decimals: int, unit: str = "") -> str:
+    """A figure with all that is known of it; an unknown one with its limit, where it has one."""
+    if bound.certainty == "not_known":
+        return (
+            _("at most {high}", high=f"{number(bound.high, decimals)} {unit}".rstrip())
+            if math.isfinite(bound.high)
+            else _("not known")
+        )
+    return f"{bound_text(bound, decimals)} {unit}".rstrip()

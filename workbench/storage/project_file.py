@@ -16,7 +16,7 @@ from workbench.storage import migrations as migration
 from workbench.storage.checks import check
 from workbench.storage.findings import MIGRATED, UNREADABLE, Finding, Plain, ProjectFileError, to_problems
 from workbench.storage.plain import MAX_BYTES, raw_findings, read_plain
-from workbench.storage.structure import Extras, misfits, oversized, put_back, unknown_keys
+from workbench.storage.structure import MAX_FOODS, MAX_LINES, MAX_VARIANTS, Extras, misfits, oversized, put_back, unknown_keys
 
 
 class Loaded(NamedTuple):
@@ -79,6 +79,11 @@ def decode_project(data: bytes, *, name: str = "", migrations: migration.Migrati
     ProjectFileError
         If it is no project or must be mended first, with every reason in ``problems``.
     """
+    as_written = _as_written(data)
+    if as_written is not None:
+        checked, found = check(as_written)
+        if not found:
+            return Loaded(checked, (), {}, content_hash(data))
     try:
         plain = _project_data(read_plain(data))
         raw = list(raw_findings(plain))
@@ -90,7 +95,8 @@ def decode_project(data: bytes, *, name: str = "", migrations: migration.Migrati
         raise
     findings = [Finding((), MIGRATED)] if plain["schema_version"] != written_in else []
     extras: Extras = {}
-    project, found = None, list(oversized(plain))
+    project = None
+    found = list(oversized(plain))
     if not found:
         extras, unknown = unknown_keys(plain)
         project, found = _convert(plain, broken=bool(raw))
@@ -102,6 +108,20 @@ def decode_project(data: bytes, *, name: str = "", migrations: migration.Migrati
                          "{n} things must be mended before this project opens.", errors)  # fmt: skip
         raise ProjectFileError(summary, where=name, problems=problems)
     return Loaded(project, tuple(problems), extras, content_hash(data))
+
+
+def _as_written(data: bytes) -> Project | None:
+    """The project, if the file is byte for byte as this version writes it.
+
+    Then nothing in it can be unknown, doubled or out of place, and the walks that would find that are left out.
+    """
+    try:
+        project = msgspec.json.decode(data, type=Project)
+    except (msgspec.DecodeError, RecursionError, UnicodeDecodeError):
+        return None
+    small = len(project.variants) <= MAX_VARIANTS and len(project.foods) <= MAX_FOODS
+    small = small and all(len(variant.lines) <= MAX_LINES for variant in project.variants)
+    return project if small and encode_project(project) == data else None
 
 
 def _project_data(plain: Any) -> Plain:

@@ -15,7 +15,7 @@ from tests.unit.storage.test_loading import decode, refused, sound
 from workbench.base.errors import FileError
 from workbench.base.files import this_program
 from workbench.base.paths import resources, user_config, user_state
-from workbench.document.project import Project, Variant
+from workbench.document.project import Project, Stage, Variant
 from workbench.storage import recovery
 from workbench.storage.findings import ProjectFileError
 from workbench.storage.migrations import MIGRATIONS, migrate
@@ -297,3 +297,11 @@ def test_the_schema_is_written_by_its_command(tmp_path: Path, monkeypatch: pytes
     with pytest.warns(RuntimeWarning, match="found in sys.modules"):
         runpy.run_module("workbench.storage.schema", run_name="__main__")
     assert (tmp_path / "schema" / FILE).read_bytes() == encoded_schema()
+
+
+def test_a_file_just_as_it_is_written_is_still_checked() -> None:
+    variant = Variant(id="v", name="Race", parent_id="gone", stages=(Stage(id="s"),))
+    project = Project(id="p", title="squares", variants=(variant,))
+    loaded = decode_project(encode_project(project))
+    assert loaded.project.variants[0].parent_id is None
+    assert [problem.severity for problem in loaded.problems] == ["warning"]
