@@ -140,6 +140,8 @@ def _starch_by_difference(food: Food, known: Values) -> Added:
     sugars = known["SUGAR"].value if "SUGAR" in known else None
     if sugars is None and all(tag in known for tag in _SUGARS):
         sugars = sum(known[tag].value for tag in _SUGARS)
+    if sugars is None and "SUGAR" in food.limits:
+        sugars = food.limits["SUGAR"]  # the most there can be: what is left is starch for certain
     if available is None or sugars is None:
         return
     other = sum(known[tag].value for tag in ("DEXTN", "POLYL", "OA") if tag in known)

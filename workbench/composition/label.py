@@ -9,7 +9,7 @@ from typing import NamedTuple
 from workbench.base.errors import Problem
 from workbench.base.text import N_, _, number
 from workbench.composition.food import Food, Value
-from workbench.composition.label_findings import findings
+from workbench.composition.label_findings import CAUSES, MOST_KCAL_PER_G, findings
 from workbench.composition.label_lines import LINES, Figure, LabelError, LabelLine, read_line
 from workbench.science import energy
 
@@ -81,7 +81,10 @@ def read_label(
     limits: dict[str, float] = {}
     for tag, figure, note in _by_tag(figures, fibre_in_carbohydrate):
         per_100_g = figure.amount * 100.0 / per_g
-        if tag not in ("ENERC_KCAL", "NA"):
+        if tag == "ENERC_KCAL":
+            if per_100_g > MOST_KCAL_PER_G * 100.0:
+                continue  # a finding says so; energy is computed from the lines anyway
+        elif tag != "NA":
             per_100_g = min(per_100_g, 100.0)  # a serving that rounding made heavier than it is
         if figure.less_than:
             limits[tag] = per_100_g
@@ -93,19 +96,18 @@ def read_label(
 def _refuse_impossible(line: LabelLine, figure: Figure, per_g: float) -> None:
     """No project file could hold such a value."""
     unit = line.units[0]
-    most = per_g * {"g": 1.0, "mg": 1000.0, "kJ": 41.84, "kcal": 10.0}[unit]
-    if (0.0 if figure.less_than else figure.low) <= most:
+    if unit in ("kJ", "kcal") or (0.0 if figure.less_than else figure.low) <= per_g * _IN_A_GRAM[unit]:
         return
     raise LabelError(
-        _(
-            "{amount} {unit} is more than {per} g of any food holds.",
-            amount=f"{figure.amount:g}",
-            unit=unit,
-            per=f"{per_g:g}",
-        ),
-        hint=_("Check the figure, its unit, and what the figures are per."),
+        _("{amount} {unit} cannot be in {per} g.", amount=f"{figure.amount:g}", unit=unit, per=f"{per_g:g}"),
+        hint=_(CAUSES["all_per_100_g"], grams=f"{per_g:g}")
+        if figure.low <= 100.0 * _IN_A_GRAM[unit]
+        else _("Check the figure, its unit, and what the figures are per."),
         key=line.key,
     )
+
+
+_IN_A_GRAM = {"g": 1.0, "mg": 1000.0}
 
 
 def _by_tag(figures: Mapping[str, Figure], fibre_in_carbohydrate: bool) -> list[tuple[str, Figure, str]]:

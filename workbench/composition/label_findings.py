@@ -19,6 +19,7 @@ _ANALYSIS_SHARE = 0.035
 _SALT_SHARE, _SALT_G = 0.06, 0.05
 # The law's factors put kJ between 4.0 (fibre) and 4.33 (organic acids) times kcal.
 _LEAST_KJ_PER_KCAL, _MOST_KJ_PER_KCAL = 4.0, 4.34
+MOST_KCAL_PER_G = 10.0  # fat burned outright gives 9.5
 # Labels of the United States round fat to half a gram, energy to 5 or 10 kcal, sodium to 5 or 10 mg
 # (21 CFR 101.9(c), FDA Food Labeling Guide, Appendix H).
 _US_HALVES = {"energy_kcal": 5.0, "energy_kj": 21.0, "sodium": 5.0}
@@ -48,6 +49,9 @@ ENERGY_OFF = ProblemKind(
     "warning",
     N_("the lines give {computed} {unit}, the label says {stated} {unit}."),
     "{cause}",
+)
+ENERGY_IMPOSSIBLE = ProblemKind(
+    "label_energy_impossible", "error", N_("no food gives {stated} {unit} in {per_g} g."), "{cause}"
 )
 KJ_AND_KCAL = ProblemKind(
     "label_kj_and_kcal",
@@ -226,17 +230,27 @@ def _energies(label: _Label) -> list[Problem]:
     stated = {unit: label.range(key) for unit, key in (("kJ", "energy_kj"), ("kcal", "energy_kcal")) if key in label.g}
     if len(stated) == 2 and not _belong_together(stated["kJ"], stated["kcal"]):
         return [_kj_and_kcal(label, stated, comparable)]
-    if not stated or not comparable:
+    if not stated:
         return []
     unit = "kJ" if "kJ" in stated else "kcal"
+    key = "energy_kj" if unit == "kJ" else "energy_kcal"
+    most = MOST_KCAL_PER_G * label.per_g * (energy.KJ_PER_KCAL if unit == "kJ" else 1.0)
+    impossible = stated[unit].low > most
     says = _with_tolerance(stated[unit], unit)
     computed = _law_energy(label, unit, label.fibre_inside)
-    if computed.meets(says):
+    if not impossible and (not comparable or computed.meets(says)):
         return []
-    cause = _energy_cause(label, unit, says, computed, only_one=len(stated) == 1)
+    if comparable:
+        cause = _energy_cause(label, unit, says, computed, only_one=len(stated) == 1)
+    elif label.per_g < 100.0 and stated[unit].low <= most * 100.0 / label.per_g:
+        cause = _(CAUSES["rest_per_serving"], grams=f"{label.per_g:g}")
+    else:
+        cause = _(CAUSES["other_unit"], unit="kJ") if unit == "kcal" else _(CAUSES["units"])
+    if impossible:
+        parts = {"stated": label.text(key), "unit": unit, "per_g": f"{label.per_g:g}", "cause": cause}
+        return [ENERGY_IMPOSSIBLE.at(_at(key), **parts)]
     if not cause:
         return []
-    key = "energy_kj" if unit == "kJ" else "energy_kcal"
     middle = number(sum(computed) / 2.0, 0)
     return [ENERGY_OFF.at(_at(key), computed=middle, stated=label.text(key), unit=unit, cause=cause)]
 

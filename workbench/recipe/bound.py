@@ -35,9 +35,14 @@ class Bound(NamedTuple):
         return self.low < self.value - _TOLERANCE * (1.0 + abs(self.value))
 
     @property
+    def known(self) -> bool:
+        """Whether ``value`` says anything: it does not where all that could count is missing."""
+        return not (math.isnan(self.value) or (self.unknown and self.value == 0.0 and self.at_least))
+
+    @property
     def certainty(self) -> Certainty:
         """The bound in one word, for wording and drawing."""
-        if math.isnan(self.value) or (self.unknown and self.value == 0.0 and self.at_least):
+        if not self.known:
             return "not_known"
         if self.at_least:  # whether or not the truth may also be below
             return "between" if math.isfinite(self.high) else "at_least"
@@ -58,7 +63,7 @@ class Bound(NamedTuple):
         unknown = tuple(dict.fromkeys((*self.unknown, *other.unknown)))
         low = scale * self.low / other.high if other.high > 0 else math.nan
         high = scale * self.high / other.low if other.low > 0 else math.inf
-        known = other.value > 0 and "not_known" not in (self.certainty, other.certainty)
+        known = other.value > 0 and self.known and other.known
         value = scale * self.value / other.value if known else math.nan
         return Bound(value, low, high, unknown)
 

@@ -34,7 +34,7 @@ class Difference(NamedTuple):
     @property
     def change(self) -> Bound:
         """After less before, with limits; not known where either is not known."""
-        if "not_known" in (self.before.certainty, self.after.certainty):
+        if not (self.before.known and self.after.known):
             return Bound(math.nan, -math.inf, math.inf)
         low, high = self.after.low - self.before.high, self.after.high - self.before.low
         return Bound(self.after.value - self.before.value, low, high)

@@ -85,7 +85,8 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
     """
     filled = fill_gaps(food, rules_in_use(assumptions)).values
     known = {tag: v.value * retention.get(tag, 1.0) for tag, v in filled.items()}
-    found = _components(known)
+    limits = {tag: most * retention.get(tag, 1.0) for tag, most in food.limits.items()}
+    found = _components(known, limits)
     found |= _carbohydrate_types(known, found)
     found |= _fats(known, found, assumptions.lauric_counts)
     found |= _energies(known, found, food.digestibility)
@@ -97,12 +98,17 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
     return Row(table[:, 0], table[:, 1], table[:, 2])
 
 
-def _components(known: Known) -> dict[str, Interval]:
+def _components(known: Known, limits: Known) -> dict[str, Interval]:
     found = {tag: exact(known[tag]) if tag in known else UNKNOWN for tag in COMPONENTS}
+    for tag in (
+        limits.keys() - known.keys()
+    ):  # "less than": the middle stands for it, as is usual below a detection limit
+        found[tag] = Interval(limits[tag] / 2.0, 0.0, limits[tag])
     for whole, parts, excess in reversed(_WHOLES):
         if whole not in known:
             least = total(found[part] for part in parts)
-            found[whole] = Interval(least.value, max(least.low - excess, 0.0), math.inf)
+            value = least.value if found[whole] == UNKNOWN else max(found[whole].value, least.value)
+            found[whole] = Interval(value, max(least.low - excess, 0.0), max(found[whole].high, value))
     if "CHOCDF" not in known:  # a pack label gives carbohydrate without fibre
         found["CHOCDF"] = found["CHOAVLDF"] + found["FIBTG"]
     else:
@@ -110,7 +116,8 @@ def _components(known: Known) -> dict[str, Interval]:
             rest = found["CHOCDF"].less(found["CHOAVLDF"])
             found["FIBTG"] = rest if "CHOAVLDF" in known else _at_most(found["FIBTG"], rest.high)
         if "CHOAVLDF" not in known:
-            found["CHOAVLDF"] = found["CHOCDF"].less(found["FIBTG"])
+            rest = found["CHOCDF"].less(found["FIBTG"])
+            found["CHOAVLDF"] = _at_most(rest, limits.get("CHOAVLDF", math.inf))
     for group in _WHOLES:
         room = _room(found, group)
         for part in group.parts:
@@ -154,13 +161,19 @@ def _carbohydrate_types(known: Known, found: Intervals) -> dict[str, Interval]:
     if "DEXTN" not in known:
         open_tags.append("DEXTN")
 
+    open_sugar_g = min(open_g, max(found["SUGAR"].high - single, 0.0))
+
     def part(shares: Mapping[str, Split], which: int) -> Interval:
         base = sum(known[tag] * shares[tag][which] for tag in split)
         of_unsplit = [shares[tag][which] for tag in missing_sugars] or [0.0]
-        of_open = max((shares[tag][which] for tag in open_tags), default=0.0)
+        of_sugar = max((shares[tag][which] for tag in open_tags if tag in SUGARS), default=0.0)
+        of_other = max((shares[tag][which] for tag in open_tags if tag not in SUGARS), default=0.0)
         low = base + unsplit * min(of_unsplit)
-        high = base + unsplit * max(of_unsplit) + (open_g * of_open if of_open else 0.0)
-        return Interval(low, low, high)
+        # As much as can be of whichever gives more.
+        opened = open_g * of_other if of_other else 0.0
+        if of_sugar > of_other:
+            opened = open_sugar_g * of_sugar + ((open_g - open_sugar_g) * of_other if of_other else 0.0)
+        return Interval(low, low, base + unsplit * max(of_unsplit) + opened)
 
     glucose, fructose, galactose = (part(BY_MASS, which) for which in range(3))
     # The rest may shrink by all that turns out to be one of the three.

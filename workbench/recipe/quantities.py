@@ -68,8 +68,8 @@ _FORMULAS = {
         N_("4 × protein + 9 × fat + 4 × carbohydrate + 2 × fibre; alcohol 7, polyols 2.4, acids 3"),
     ),
     "energy_specific_kcal": (
-        ("PROCNT", "FAT", "CHOCDF"),
-        N_("protein, fat and total carbohydrate, each times the factor of the food's group"),
+        ("PROCNT", "FAT", "CHOCDF", "ALC"),
+        N_("protein, fat and total carbohydrate, each times the factor of the food's group; alcohol times 6.93"),
     ),
     "energy_medium_chain_kcal": (
         (*_ENERGY, *_MEDIUM_CHAIN),

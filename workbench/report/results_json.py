@@ -22,12 +22,11 @@ def bound_data(bound: Bound) -> dict[str, Any]:
     ``at_least``: the truth may be above ``value``; ``at_most``: it may be below; both: it lies between ``low`` and
     ``high`` on either side of ``value``.
     """
-    known = bound.certainty != "not_known"
     return {
-        "value": _finite(bound.value) if known else None,
+        "value": _finite(bound.value) if bound.known else None,
         "low": _finite(bound.low),
         "high": _finite(bound.high),
-        "at_least": bound.at_least or not known,
+        "at_least": bound.at_least or not bound.known,
         "at_most": bound.at_most,
         "unknown": list(bound.unknown),
     }

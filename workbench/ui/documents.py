@@ -88,18 +88,15 @@ class Documents(QObject):
         try:
             loaded = load_project(path)
         except WorkbenchError as error:
-            self._recall(path, exists=path.exists())
-            return self._open_lost(path) if not path.exists() else self._refuse(error)
+            if not path.exists():
+                self._recall(path, exists=False)
+            return self._refuse(error)
         self._open_loaded(path, loaded)
         return True
 
     def _refuse(self, error: WorkbenchError) -> bool:
         self._messages.error(error)
         return False
-
-    def _open_lost(self, path: Path) -> bool:
-        summary = _("There is no such file.")
-        return self._refuse(FileError(summary, hint=_("Check the name and the folder."), where=str(path)))
 
     def _open_loaded(self, path: Path, loaded: Loaded) -> None:
         if self._lock is not None and path == self.path:
@@ -108,7 +105,7 @@ class Documents(QObject):
         read_only = lock.acquire() is not None
         recovered = None if read_only else find_recovery(path)
         if recovered is not None:
-            answer = self._messages.ask_recovery(self._recovery_words(path.name, recovered), _("open the saved file"))
+            answer = self._messages.ask_recovery(_recovery_words(path.name), _("open the saved file"))
             if answer == "later":
                 lock.release()
                 return
@@ -145,7 +142,7 @@ class Documents(QObject):
     def offer_recovery(self) -> bool:
         """At the start: projects that were never saved when the program stopped; True if one was opened."""
         for recovered in list_orphans():
-            words = self._recovery_words(recovered.loaded.project.title, recovered)
+            words = _recovery_words(recovered.loaded.project.title)
             answer = self._messages.ask_recovery(words, _("delete the copy"))
             if answer == "discard":
                 discard(recovered.file)
@@ -154,11 +151,6 @@ class Documents(QObject):
                 self._go_on_with(recovered)
                 return True
         return False
-
-    @staticmethod
-    def _recovery_words(name: str, recovered: Recovered) -> str:
-        del recovered
-        return _("The program stopped before “{name}” was saved. A copy with the last changes was kept.", name=name)
 
     def _go_on_with(self, recovered: Recovered) -> None:
         """The recovered project counts as not saved, and has a copy of its own before the old one goes."""
@@ -325,3 +317,7 @@ class Documents(QObject):
             self._messages.error(error)
         else:
             self._messages.notice(_("sheet written: “{name}”", name=path.name))
+
+
+def _recovery_words(name: str) -> str:
+    return _("The program stopped before “{name}” was saved. A copy with the last changes was kept.", name=name)

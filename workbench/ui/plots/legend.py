@@ -35,17 +35,20 @@ class Legend:
 
     def reserve(self, texts: tuple[str, ...]) -> bool:
         """Make room for figures; True where the entries have to be placed anew."""
-        wanted = [max(r, self._face.width(text)) for r, text in zip(self._reserved, texts, strict=False)]
-        return self._keep(wanted)
+        return self._keep([max(*both) for both in zip(self._reserved, self._widths(texts), strict=True)])
 
     def settle(self, texts: tuple[str, ...]) -> bool:
         """Keep no more room than figures need; True where the entries have to be placed anew."""
-        return self._keep([self._face.width(text) for _s, text in zip(self._segments, texts, strict=False)])
+        return self._keep(self._widths(texts))
+
+    def _widths(self, texts: tuple[str, ...]) -> list[int]:
+        """Room that the figures need now; none for an entry whose figure is still to come."""
+        widths = [self._face.width(text) for text in texts[: len(self._segments)]]
+        return widths + [0] * (len(self._segments) - len(widths))
 
     def _keep(self, wanted: list[int]) -> bool:
-        changed = bool(wanted) and wanted != self._reserved
-        if changed:
-            self._reserved = wanted
+        changed = wanted != self._reserved
+        self._reserved = wanted
         return changed
 
     def place(self, left: int, top: int, right: int) -> None:

@@ -341,9 +341,9 @@ class RecipeTable(QTableView):
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
-        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.StyleChange):
-            if hasattr(self, "_delegate"):  # the first change comes while the table is being built
-                self._restyle()
+        restyles = event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.StyleChange)
+        if restyles and hasattr(self, "_delegate"):  # the first change comes while the table is being built
+            self._restyle()
 
 
 def session_amount(session: Session, line_id: str) -> float:
