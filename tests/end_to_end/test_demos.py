@@ -1,7 +1,7 @@
 """The ready projects: each opens without a finding, computes, and says what a practitioner would expect.
 
-The bands are common practice, no source: a wrapped piece carries 20-30 g carbohydrate, a race piece at most about 1 g of
-fibre, and a sweet baked piece 0.3-0.7 % salt.
+The bands are common practice, no source: a wrapped piece carries 20-30 g carbohydrate, a race piece at most about 1 g
+of fibre, and a sweet baked piece 0.3-0.7 % salt.
 """
 
 from functools import cache

@@ -12,6 +12,12 @@ from workbench.base.paths import demo_projects
 
 DEMO = demo_projects() / "maize_squares.fare"
 
+PROMISED = """
+CHOCDF CHOAVLDF FIBTG FAT FASAT F8D0 PROCNT WATER GLUS STARCH NA
+mct_c6_c10 mct_c6_c12 glucose_type fructose_type galactose other_carbohydrate fructose_to_glucose
+residue_organic residue_fibre_based energy_kj energy_kcal
+""".split()
+
 
 def pocketfare(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
     environment = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")}
@@ -33,11 +39,7 @@ def test_compute_json_has_the_promised_layout() -> None:
     for variant in variants:
         for basis in ("batch", "portion", "per_100g"):
             assert variant[basis]["mass_g"] > 0
-            for key in (
-                "CHOCDF CHOAVLDF FIBTG FAT FASAT F8D0 PROCNT WATER GLUS STARCH NA mct_c6_c10 mct_c6_c12 glucose_type "
-                "fructose_type galactose other_carbohydrate fructose_to_glucose residue_organic residue_fibre_based "
-                "energy_kj energy_kcal"
-            ).split():
+            for key in PROMISED:
                 figure = variant[basis]["components"][key]
                 assert set(figure) == {"value", "low", "high", "at_least", "at_most", "unknown"}
         assert variant["per_100g"]["mass_g"] == pytest.approx(100.0)

@@ -2,9 +2,9 @@
 
 Rounding: European Commission, "Guidance document on tolerances for nutrient values declared on a label", December 2012,
 table 4 (energy to 1; fat, carbohydrate, sugars, protein, fibre from 10 g to 1 g, below to 0.1 g, 0.5 g and less as 0;
-saturates as 0 from 0.1 g down; salt from 1 g to 0.1 g, below to 0.01 g, 0.0125 g and less as 0), as a laboratory's summary
-gives it; halves go up.  Order of the lines: Regulation (EU) No 1169/2011, Annex XV.  Energy: its Annex XIV.  United States:
-21 CFR 101.9(c) and FDA Food Labeling Guide, Appendix H (October 2009).
+saturates as 0 from 0.1 g down; salt from 1 g to 0.1 g, below to 0.01 g, 0.0125 g and less as 0), as a laboratory's
+summary gives it; halves go up.  Order of the lines: Regulation (EU) No 1169/2011, Annex XV.  Energy: its Annex XIV.
+United States: 21 CFR 101.9(c) and FDA Food Labeling Guide, Appendix H (October 2009).
 """
 
 from collections.abc import Mapping
@@ -55,7 +55,7 @@ def contents(food: Food) -> dict[str, float] | None:
 def eu_label(g: Mapping[str, float]) -> dict[str, str]:
     parts = (g["PROCNT"], g["FAT"], g["CHOAVLDF"], g["FIBTG"], g.get("ALC", 0.0), g.get("POLYL", 0.0))
     label = {
-        "energy_kj": to(sum(n * x for n, x in zip(parts, (17, 37, 17, 8, 29, -7), strict=True) if True), "1"),
+        "energy_kj": to(sum(n * x for n, x in zip(parts, (17, 37, 17, 8, 29, -7), strict=True)), "1"),
         "energy_kcal": to(sum(x * n for x, n in zip(parts, (4, 9, 4, 2, 7, -1.6), strict=True)), "1"),
         "fat": eu_grams(g["FAT"], 0.5),
         "saturates": eu_grams(g["FASAT"], 0.1),
@@ -76,10 +76,10 @@ FOODS = [(key, g) for key, food in bundled_foods().items() if (g := contents(foo
 def test_the_lines_stand_in_the_order_of_the_regulation() -> None:
     """Annex XV: energy, fat, of which saturates, mono-unsaturates, polyunsaturates, carbohydrate, of which sugars,
     polyols, starch, fibre, protein, salt; sodium is no line of the law and comes last."""
-    assert [line.key for line in LINES] == (
+    assert " ".join(line.key for line in LINES) == (
         "energy_kj energy_kcal fat saturates monounsaturates polyunsaturates "
         "carbohydrate sugars polyols starch fibre protein salt sodium"
-    ).split()
+    )
 
 
 @pytest.mark.parametrize(
@@ -98,7 +98,8 @@ def test_rounding_of_salt_in_this_test_is_that_of_the_guidance(amount: float, pr
 @pytest.mark.parametrize(("key", "g"), FOODS, ids=[key for key, _g in FOODS])
 def test_a_food_goes_to_its_label_and_back(key: str, g: dict[str, float]) -> None:
     """What is read agrees with the food within the rounding, and a sane label is not doubted."""
-    reading = read_label(eu_label(g))
+    label = eu_label(g)
+    reading = read_label(label)
     for line, tag in LABELLED.items():
         scale = 400.0 if tag == "NA" else 1.0  # mg sodium of 1 g salt
         amount = g[tag] / scale
@@ -107,7 +108,8 @@ def test_a_food_goes_to_its_label_and_back(key: str, g: dict[str, float]) -> Non
         assert abs(reading.values[tag].value / scale - amount) <= allowed + 1e-9, line
     assert not reading.limits
     codes = {finding.code for finding in reading.findings}
-    if g["SUGAR"] > g["CHOAVLDF"] + 0.1:  # the table contradicts itself: sugars analysed, carbohydrate by difference
+    excess = float(label["sugars"]) - float(label["carbohydrate"])
+    if excess > (1.01 if float(label["carbohydrate"]) >= 10 else 0.101):  # sugars analysed, carbohydrate by difference
         assert codes == {"label_part_over_whole"}
     elif g.get("ALC", 0.0) > 1:  # no line of a label says so
         assert codes == {"label_energy_off"}
@@ -136,7 +138,7 @@ def test_a_label_gives_the_energy_that_it_prints() -> None:
         assert abs(computed - float(label["energy_kj"])) <= 0.5 * (17 + 37 + 17 + 8) + 1, key
 
 
-# --- labels of the United States ----------------------------------------------------------------------------------------
+# --- labels of the United States ------------------------------------------------------------------------------------
 
 
 def us_label(g: Mapping[str, float], serving_g: float) -> dict[str, str]:

@@ -20,7 +20,9 @@ def write_report(error: BaseException) -> Path | None:
     now = datetime.datetime.now(datetime.UTC)
     folder = user_state() / "reports"
     path = folder / f"{now:%Y%m%dT%H%M%S%f}.txt"
-    head = f"Pocketfare {__version__}, Python {platform.python_version()}, {platform.platform()}, {now:%Y-%m-%d %H:%M}\n\n"
+    head = (
+        f"Pocketfare {__version__}, Python {platform.python_version()}, {platform.platform()}, {now:%Y-%m-%d %H:%M}\n\n"
+    )
     try:
         folder.mkdir(parents=True, exist_ok=True)
         path.write_text(head + "".join(traceback.format_exception(error)), encoding="utf-8")

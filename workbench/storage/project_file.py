@@ -16,7 +16,16 @@ from workbench.storage import migrations as migration
 from workbench.storage.checks import check
 from workbench.storage.findings import MIGRATED, UNREADABLE, Finding, Plain, ProjectFileError, to_problems
 from workbench.storage.plain import MAX_BYTES, raw_findings, read_plain
-from workbench.storage.structure import MAX_FOODS, MAX_LINES, MAX_VARIANTS, Extras, misfits, oversized, put_back, unknown_keys
+from workbench.storage.structure import (
+    MAX_FOODS,
+    MAX_LINES,
+    MAX_VARIANTS,
+    Extras,
+    misfits,
+    oversized,
+    put_back,
+    unknown_keys,
+)
 
 
 class Loaded(NamedTuple):

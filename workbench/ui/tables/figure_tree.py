@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QKeySequence, QPainter, QPalette, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
-    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTreeWidget,
@@ -16,18 +15,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.ui.plots.faces import sized
+from workbench.ui.plots.faces import Face, sized
 from workbench.ui.tables.plain_header import PlainHeader
 from workbench.ui.theme import colours, mixed, number_font
 
 _PAD = 4
 _BAR_PX = 4
 _FOCUS_PX = 1
-_WIDE_ROLE = int(Qt.ItemDataRole.UserRole)
-_FIGURE_ROLE = _WIDE_ROLE + 1
-_SHARE_ROLE = _WIDE_ROLE + 2
-_MUTED_ROLE = _WIDE_ROLE + 3
-_BOLD_ROLE = _WIDE_ROLE + 4
+_NUMBER_ROLE = int(Qt.ItemDataRole.UserRole)  # which row of ``_shown`` an item is
 
 _Index = QModelIndex | QPersistentModelIndex
 
@@ -50,12 +45,17 @@ class FigureRow(NamedTuple):
 
 
 class FigureTree(QTreeWidget):
-    """The tree.  ``copyRequested`` is sent for the keys that copy."""
+    """The tree.  ``copyRequested`` is sent for the keys that copy.
+
+    Rows are painted whole, from texts that are laid out once, because a frame of a drag paints all of them.
+    """
 
     copyRequested = Signal()
 
     def __init__(self, name: str, columns: tuple[str, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._rows: tuple[FigureRow, ...] = ()
+        self._shown: list[tuple[QTreeWidgetItem, FigureRow]] = []
         self.setAccessibleName(name)
         self.setColumnCount(len(columns))
         self.setHeaderLabels(list(columns))
@@ -70,20 +70,16 @@ class FigureTree(QTreeWidget):
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionsMovable(False)
         header.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setFont(number_font(self.font()))
-        self.setItemDelegate(_RowDelegate(self))
+        self.setItemDelegate(_RowHeights(self))
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAllColumnsShowFocus(True)
         self.setTabKeyNavigation(False)
         self.setIndentation(4 * _PAD)
         self.setExpandsOnDoubleClick(False)
         self.itemActivated.connect(lambda item, _column: item.setExpanded(not item.isExpanded()))
-        self._choose_colours()
-        self._rows: tuple[FigureRow, ...] = ()
-        self._shown: list[tuple[QTreeWidgetItem, FigureRow]] = []
+        self._make_faces()
 
     def show_rows(self, rows: tuple[FigureRow, ...], *, resting: bool = True, opened: bool = False) -> None:
         """Show other rows.
@@ -92,10 +88,7 @@ class FigureTree(QTreeWidget):
         were not there before show their children.
         """
         if _shape(rows) == _shape(self._rows):
-            for (item, old), new in zip(self._shown, _walk(rows), strict=True):
-                if new[1:-1] != old[1:-1]:
-                    _fill(item, new)
-            self._shown = [(item, new) for (item, _old), new in zip(self._shown, _walk(rows), strict=True)]
+            self._change(rows)
         else:
             self._build(rows, opened)
         self._rows = rows
@@ -111,14 +104,32 @@ class FigureTree(QTreeWidget):
 
     def item_of(self, *path: str) -> QTreeWidgetItem:
         """The item with these keys, from the top down."""
-        return next(item for item, _row in self._shown if _path(item) == path)
+        return next(item for item, _row in self._shown if self._path(item) == path)
 
     # --- inside -------------------------------------------------------------------------------------------------------
 
+    def _change(self, rows: tuple[FigureRow, ...]) -> None:
+        """Other texts in the same rows.  The view is told once, not for every cell."""
+        shown, taller = [], False
+        model = self.model()
+        model.blockSignals(True)
+        for (item, old), new in zip(self._shown, _walk(rows), strict=True):
+            shown.append((item, new))
+            if new[1:-1] != old[1:-1]:
+                _fill(item, new, old)
+                if new.cells[0] != old.cells[0] or new.figure != old.figure:
+                    index = self.indexFromItem(item)
+                    taller = taller or self.row_height_of(index, new) != self.row_height_of(index, old)
+        model.blockSignals(False)
+        self._shown = shown
+        if taller:
+            self.scheduleDelayedItemsLayout()
+        self.viewport().update()
+
     def _build(self, rows: tuple[FigureRow, ...], opened: bool) -> None:
-        known = {_path(item): item.isExpanded() for item, _row in self._shown}
+        known = {self._path(item): item.isExpanded() for item, _row in self._shown}
         chosen = self.currentItem()
-        current = _path(chosen) if chosen is not None else ()
+        current = self._path(chosen) if chosen is not None else ()
         at = self.verticalScrollBar().value()
         self.setUpdatesEnabled(False)
         self.clear()
@@ -126,9 +137,12 @@ class FigureTree(QTreeWidget):
         for row in rows:
             self._add(row, self.invisibleRootItem())
         for item, row in self._shown:
-            item.setFirstColumnSpanned(row.wide)
-            item.setExpanded(known.get(_path(item), opened or row.bold))
-            if _path(item) == current:
+            if row.wide:
+                item.setFirstColumnSpanned(True)
+            path = self._path(item)
+            if row.children:
+                item.setExpanded(known.get(path, opened or row.bold))
+            if path == current:
                 self.setCurrentItem(item)
         first = self.topLevelItem(0)
         if self.currentItem() is None and first is not None:
@@ -138,37 +152,90 @@ class FigureTree(QTreeWidget):
 
     def _add(self, row: FigureRow, parent: QTreeWidgetItem) -> None:
         item = QTreeWidgetItem(parent)
-        item.setData(0, Qt.ItemDataRole.WhatsThisRole, row.key)
-        for column in range(1, self.columnCount()):
-            item.setTextAlignment(column, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        _fill(item, row)
+        item.setData(0, _NUMBER_ROLE, len(self._shown))
+        _fill(item, row, None)
         self._shown.append((item, row))
         for child in row.children:
             self._add(child, item)
 
+    def _path(self, item: QTreeWidgetItem) -> tuple[str, ...]:
+        key = self._shown[item.data(0, _NUMBER_ROLE)][1].key
+        parent = item.parent()
+        return (*self._path(parent), key) if parent else (key,)
+
     def _fit_columns(self, *, may_shrink: bool) -> None:
-        metrics, head = QFontMetrics(self.font()), self.headerItem()
+        head = self.headerItem()
         for column in range(1, self.columnCount()):
-            texts = [row.cells[column] for _item, row in self._shown if not row.wide and column < len(row.cells)]
-            self.setColumnHidden(column, not any(texts))
-            widest = max((metrics.horizontalAdvance(text) for text in (*texts, head.text(column))), default=0)
-            wanted = widest + 4 * _PAD
-            if wanted > self.columnWidth(column) or may_shrink:
+            texts = {row.cells[column] for _item, row in self._shown if not row.wide and column < len(row.cells)}
+            widest = max((self._plain.width(text) for text in texts if text), default=0)
+            self.setColumnHidden(column, not widest)
+            wanted = max(widest, self._plain.width(head.text(column))) + 4 * _PAD
+            width = self.columnWidth(column)
+            if wanted > width or (may_shrink and wanted < width):
                 self.setColumnWidth(column, wanted)
 
-    def _choose_colours(self) -> None:
-        """A pale selection, as in the recipe: words stay ink on paper."""
-        look, palette = colours(self), self.palette()
-        pale = mixed(look.accent, look.paper, 0.15)
-        if palette.color(QPalette.ColorRole.Highlight) != pale:
-            palette.setColor(QPalette.ColorRole.Highlight, pale)
-            palette.setColor(QPalette.ColorRole.HighlightedText, look.ink)
-            self.setPalette(palette)
+    def _make_faces(self) -> None:
+        font = number_font(self.font())
+        self._plain, self._bold = Face(font), Face(sized(font, 1.0, bold=True))
+        self._look = colours(self)
+
+    # --- looks --------------------------------------------------------------------------------------------------------
+
+    def row_height_of(self, index: _Index, row: FigureRow | None = None) -> int:
+        """Height of a row, with its words broken where there is no room. [px]"""
+        row = row or self._shown[index.data(_NUMBER_ROLE)][1]
+        face = self._bold if row.bold else self._plain
+        return max(face.wrapped_height(row.cells[0], self._room(index, row, face)), face.height) + 2 * _PAD
+
+    def _room(self, index: _Index, row: FigureRow, face: Face) -> int:
+        """Width for the words of a row. [px]"""
+        depth, parent = 1, index.parent()
+        while parent.isValid():
+            depth, parent = depth + 1, parent.parent()
+        room = (self.viewport().width() if row.wide else self.columnWidth(0)) - depth * self.indentation() - 2 * _PAD
+        if row.wide and row.figure:
+            room -= face.width(row.figure) + 3 * _PAD
+        return max(room, 6 * face.metrics.averageCharWidth())
+
+    def drawRow(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        row = self._shown[index.data(_NUMBER_ROLE)][1]
+        face, look, area = self._bold if row.bold else self._plain, self._look, option.rect
+        if index == self.currentIndex():
+            painter.fillRect(area, mixed(look.accent, look.paper, 0.15))
+            if self.hasFocus():
+                painter.fillRect(area.x(), area.y(), area.width(), _FOCUS_PX, look.accent)
+                painter.fillRect(area.x(), area.bottom() - _FOCUS_PX + 1, area.width(), _FOCUS_PX, look.accent)
+        room = self._room(index, row, face)
+        end = self.viewport().width() if row.wide else self.columnWidth(0)
+        left = end - _PAD - room - (face.width(row.figure) + 3 * _PAD if row.wide and row.figure else 0)
+        if row.children:
+            self.drawBranches(
+                painter, QRect(left - _PAD - self.indentation(), area.y(), self.indentation(), area.height()), index
+            )
+        top = area.y() + _PAD
+        painter.setFont(face.font)
+        painter.setPen(look.muted if row.muted else look.ink)
+        face.draw(painter, left, top, row.cells[0], room)
+        if row.wide:
+            if row.figure:
+                face.draw_right(painter, end - _PAD, top, row.figure)
+            return
+        for column, text in enumerate(row.cells[1:], 1):
+            if text:
+                right = self.columnViewportPosition(column) + self.columnWidth(column) - _PAD
+                face.draw_right(painter, right, top, text)
+        if row.share is not None:
+            column = len(row.cells) - 1
+            width = self.columnWidth(column) - 2 * _PAD
+            x, y = self.columnViewportPosition(column) + _PAD, area.bottom() - _BAR_PX
+            painter.fillRect(x, y, width, _BAR_PX - 1, look.track)
+            painter.fillRect(x, y, round(width * min(max(row.share, 0.0), 1.0)), _BAR_PX - 1, look.accent)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self._choose_colours()
+        if event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange):
+            self._make_faces()
+            self.scheduleDelayedItemsLayout()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):
@@ -191,92 +258,24 @@ def _shape(rows: tuple[FigureRow, ...]) -> tuple[object, ...]:
     return tuple((row.key, row.wide, _shape(row.children)) for row in rows)
 
 
-def _path(item: QTreeWidgetItem) -> tuple[str, ...]:
-    key = str(item.data(0, Qt.ItemDataRole.WhatsThisRole))
-    parent = item.parent()
-    return (*_path(parent), key) if parent else (key,)
-
-
-def _fill(item: QTreeWidgetItem, row: FigureRow) -> None:
+def _fill(item: QTreeWidgetItem, row: FigureRow, old: FigureRow | None) -> None:
+    """Texts for those who listen, for tooltips and for searching; painting reads the row itself."""
     for column, text in enumerate(row.cells):
-        if item.text(column) != text:
+        if old is None or column >= len(old.cells) or text != old.cells[column]:
             item.setText(column, text)
-    data = {_WIDE_ROLE: row.wide, _FIGURE_ROLE: row.figure, _MUTED_ROLE: row.muted, _BOLD_ROLE: row.bold}
-    for role, value in data.items():
-        item.setData(0, role, value)
-    if row.share is not None:
-        item.setData(len(row.cells) - 1, _SHARE_ROLE, row.share)
     if row.wide:
-        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, row.words())
-    elif row.cells[0] != item.toolTip(0):
+        if row.figure:
+            item.setData(0, Qt.ItemDataRole.AccessibleTextRole, row.words())
+    elif old is None or row.cells[0] != old.cells[0]:
         item.setToolTip(0, row.cells[0])
 
 
-class _RowDelegate(QStyledItemDelegate):
-    """Paints wide rows over the whole width, breaks long words, and draws shares as bars."""
+class _RowHeights(QStyledItemDelegate):
+    """Says how tall a row is; the tree paints it."""
 
     def __init__(self, tree: FigureTree) -> None:
         super().__init__(tree)
         self._tree = tree
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
-        tree = self._tree
-        metrics = QFontMetrics(self._font(index))
-        least = QSize(0, metrics.height() + 2 * _PAD)
-        if index.column() > 0:
-            return least
-        depth, parent = 1, index.parent()
-        while parent.isValid():
-            depth, parent = depth + 1, parent.parent()
-        wide = bool(index.data(_WIDE_ROLE))
-        width = (tree.viewport().width() if wide else tree.columnWidth(0)) - depth * tree.indentation() - 2 * _PAD
-        if wide:
-            width -= self._figure_width(index)
-        room = QRect(0, 0, max(width, 6 * metrics.averageCharWidth()), 10_000)
-        height = metrics.boundingRect(room, int(Qt.TextFlag.TextWordWrap), str(index.data() or "")).height()
-        return QSize(0, max(least.height(), height + 2 * _PAD))
-
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
-        self.initStyleOption(option, index)
-        row = index.sibling(index.row(), 0)
-        option.state &= ~QStyle.StateFlag.State_HasFocus  # drawn below
-        text, option.text = option.text, ""
-        self._tree.style().drawControl(QStyle.ControlElement.CE_ItemViewItem, option, painter, self._tree)
-        look = colours(self._tree)
-        painter.save()
-        painter.setFont(self._font(row))
-        painter.setPen(look.muted if row.data(_MUTED_ROLE) else look.ink)
-        if self._tree.hasFocus() and row == self._tree.currentIndex().siblingAtColumn(0):
-            left = option.rect.left() if index.column() == 0 else option.rect.left() - 1
-            painter.fillRect(left, option.rect.top(), option.rect.width() + 1, _FOCUS_PX, look.accent)
-            painter.fillRect(
-                left, option.rect.bottom() - _FOCUS_PX + 1, option.rect.width() + 1, _FOCUS_PX, look.accent
-            )
-        area = option.rect.adjusted(_PAD, _PAD, -_PAD, -_PAD)
-        if index.column() > 0:
-            painter.drawText(area, int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop), text)
-            share = index.data(_SHARE_ROLE)
-            if share is not None:
-                self._draw_bar(painter, option.rect, float(share))
-        else:
-            if index.data(_WIDE_ROLE):
-                top_right = int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
-                painter.drawText(area, top_right, str(index.data(_FIGURE_ROLE)))
-                area.setRight(area.right() - self._figure_width(index))
-            painter.drawText(area, int(Qt.AlignmentFlag.AlignLeft) | int(Qt.TextFlag.TextWordWrap), text)
-        painter.restore()
-
-    def _draw_bar(self, painter: QPainter, cell: QRect, share: float) -> None:
-        look = colours(self._tree)
-        track = QRect(cell.left() + _PAD, cell.bottom() - _BAR_PX, cell.width() - 2 * _PAD, _BAR_PX - 1)
-        painter.fillRect(track, look.track)
-        track.setWidth(round(track.width() * min(max(share, 0.0), 1.0)))
-        painter.fillRect(track, look.accent)
-
-    def _font(self, index: _Index) -> QFont:
-        bold = bool(index.sibling(index.row(), 0).data(_BOLD_ROLE))
-        return sized(self._tree.font(), 1.0, bold=True) if bold else self._tree.font()
-
-    def _figure_width(self, index: _Index) -> int:
-        figure = str(index.data(_FIGURE_ROLE) or "")
-        return QFontMetrics(self._font(index)).horizontalAdvance(figure) + 3 * _PAD if figure else 0
+        return QSize(0, self._tree.row_height_of(index) if index.column() == 0 else 0)
