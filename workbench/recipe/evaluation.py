@@ -45,11 +45,17 @@ WEIGHED_ELSEWHERE = ProblemKind(
     N_("weighed at other amounts: {food} was {then} % of the batch then and is {now} % now."),
     N_("Weigh a batch at today's amounts."),
 )
-WATER_MISSING_FOR_TYPICAL = ProblemKind(
+COOKING_WATER_SHORT = ProblemKind(
     "cooking_water_short",
     "notice",
     N_("the typical weights take up {needed} g water, {given} g cooking water are entered."),
     N_("Add the rest as cooking water, or cook it in."),
+)
+COOKING_WATER_OVER = ProblemKind(
+    "cooking_water_over",
+    "notice",
+    N_("{given} g cooking water are entered, the typical weights take up {needed} g; the rest counts as boiled off."),
+    N_("If it stays in the food, weigh the batch or choose another weight after cooking."),
 )
 PIECE_HEAVIER_THAN_BATCH = ProblemKind(
     "piece_heavier_than_batch",
@@ -303,8 +309,10 @@ def _findings(evaluation: Evaluation) -> list[Problem]:
         if isinstance(stage.weight, Weighed):
             found.extend(_weighed_elsewhere(evaluation, stage.weight, k, at))
         needed, given = prepared.typical_water(k, evaluation.amount_g)
-        if needed - given > max(1.0, 0.02 * needed):
-            found.append(WATER_MISSING_FOR_TYPICAL.at(*at, needed=f"{needed:.0f}", given=f"{given:.0f}"))
+        if needed - given > max(1.0, 0.1 * needed):  # tabulated yields are good to a tenth
+            found.append(COOKING_WATER_SHORT.at(*at, needed=f"{needed:.0f}", given=f"{given:.0f}"))
+        elif given > 1.3 * needed + 1.0:  # some boils off in every pot
+            found.append(COOKING_WATER_OVER.at(*at, needed=f"{needed:.0f}", given=f"{given:.0f}"))
     piece = evaluation.portions.piece_g
     if not isinstance(variant.portioning, ByCount) and 0 < evaluation.finished_g < piece:
         batch = evaluation.finished_g

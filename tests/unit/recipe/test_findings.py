@@ -102,14 +102,17 @@ def test_a_pinch_more_salt_is_not_another_batch() -> None:
     assert evaluated(make_project([RICE, WATER, salt], variant)).problems == ()
 
 
-def test_cooking_water_short_of_what_the_grain_takes_up() -> None:
+def test_cooking_water_that_does_not_fit_what_the_grain_takes_up() -> None:
     def typical(water_g: float) -> list[str]:
         lines = make_line(RICE, 100.0), make_line(WATER, water_g, cooking_water=True)
         return [
             p.message for p in evaluated(make_project([RICE, WATER], make_variant(*lines, weight=Typical()))).problems
         ]
 
-    assert typical(180.0) == typical(178.0) == typical(400.0) == []
+    assert typical(180.0) == typical(170.0) == typical(230.0) == []
+    assert typical(400.0) == [
+        "400 g cooking water are entered, the typical weights take up 180 g; the rest counts as boiled off."
+    ]
     assert typical(100.0) == ["the typical weights take up 180 g water, 100 g cooking water are entered."]
 
 
