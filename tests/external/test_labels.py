@@ -169,7 +169,7 @@ def test_rounding_of_calories_in_this_test_is_that_of_appendix_h(kcal: float, pr
     assert us_label(food, 100.0)["energy_kcal"] == printed
 
 
-@pytest.mark.parametrize("serving_g", [28.0, 55.0])
+@pytest.mark.parametrize("serving_g", [5.0, 15.0, 28.0, 55.0, 240.0])
 def test_a_us_label_gives_total_carbohydrate_and_is_not_doubted(serving_g: float) -> None:
     for key, g in FOODS:
         if g["SUGAR"] > g["CHOAVLDF"] or g.get("ALC", 0.0) > 1:
@@ -180,6 +180,13 @@ def test_a_us_label_gives_total_carbohydrate_and_is_not_doubted(serving_g: float
         if "CHOCDF" in reading.values:
             assert reading.values["CHOCDF"].value == pytest.approx(g["CHOCDF"], abs=51 / serving_g), key
         assert reading.values["NA"].value == pytest.approx(g["NA"], abs=510 / serving_g), key
+
+
+def test_half_grams_of_a_us_label_are_no_contradiction() -> None:
+    """Appendix H: 2.7 g fat with 1.3 g saturates and 1.3 g mono-unsaturates is printed as 2.5, 1.5 and 1.5 g."""
+    printed = {"fat": "2.5 g", "saturates": "1.5 g", "monounsaturates": "1.5 g"}
+    assert read_label(printed, per_g=30.0, fibre_in_carbohydrate=True).findings == ()
+    assert [finding.code for finding in read_label(printed, per_g=30.0).findings] == ["label_parts_over_whole"]
 
 
 def test_fibre_of_a_us_label_is_taken_off_once() -> None:

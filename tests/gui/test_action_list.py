@@ -78,7 +78,7 @@ def test_words_of_title_and_menu_find_in_any_order(window: Window, qtbot: QtBot)
         ("ready", ["maize & figs"]),
         ("variants", ["delete"]),
         ("ingrédient", ["add an ingredient"]),
-        ("a", ["add an ingredient", "add a stage …", "maize & figs", "lock the amount", "delete"]),
+        ("a", ["add an ingredient", "add a stage …", "lock the amount", "maize & figs", "delete"]),
         ("xyz", []),
     ):
         dialog.line.setText(text)

@@ -231,3 +231,10 @@ def test_every_field_has_a_name_for_those_who_listen(dialog: LabelDialog) -> Non
         assert field.accessibleName()
     for field in (dialog.serving, *dialog.facts.in_order()):
         assert field.accessibleName()
+
+
+def test_markup_that_is_typed_stays_what_was_typed(dialog: LabelDialog) -> None:
+    fill(dialog, fat="<b>1</b>")
+    assert dialog.findings.textFormat() == Qt.TextFormat.PlainText
+    assert "“<b>1</b>” is no figure" in dialog.findings.text()
+    assert "&lt;b&gt;" in dialog.label.fields["fat"].toolTip()

@@ -7,8 +7,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.property.strategies import foods, grams, portionings, projects, weight_choices, words
-from workbench.document import edits
+from workbench.document import edits, line_edits
 from workbench.document.edits import Edit
+from workbench.document.line_edits import NewLine
 from workbench.document.project import FoodRef, Line, Project, Stage, TargetSet, Variant, new_id
 from workbench.storage.project_file import decode_project, encode_project
 
@@ -20,6 +21,10 @@ def _any_edit(draw: Callable[[st.SearchStrategy[object]], object], project: Proj
     stage: Stage = pick(variant.stages)
     choices: list[Callable[[], Edit]] = [
         lambda: edits.add_line(project, variant.id, stage.id, draw(foods("new")), draw(grams)),
+        lambda: line_edits.paste_lines(
+            project, variant.id, [NewLine(draw(foods("new")), stage.id, draw(grams)) for _row in range(2)]
+        ),
+        lambda: edits.move_variant(project, variant.id, draw(st.integers(0, 4))),
         lambda: edits.add_stage(project, variant.id, Stage(id=new_id(), weight=draw(weight_choices([])))),
         lambda: edits.set_stage(project, variant.id, Stage(id=stage.id, weight=draw(weight_choices([])))),
         lambda: edits.set_portioning(project, variant.id, draw(portionings), draw(st.booleans())),
@@ -31,6 +36,7 @@ def _any_edit(draw: Callable[[st.SearchStrategy[object]], object], project: Proj
     ]
     if variant.lines:
         line = pick(variant.lines)
+        some = draw(st.sets(st.sampled_from([x.id for x in variant.lines]), min_size=1))
         choices += [
             # A group follows in proportion, so that its other lines could pass any limit.
             lambda: edits.set_amount(
@@ -39,8 +45,11 @@ def _any_edit(draw: Callable[[st.SearchStrategy[object]], object], project: Proj
             lambda: edits.set_lock(project, variant.id, [line.id], draw(st.booleans())),
             lambda: edits.set_as_bought(project, variant.id, line.id, draw(st.booleans())),
             lambda: edits.set_cooking_water(project, variant.id, line.id, draw(st.booleans())),
-            lambda: edits.remove_lines(project, variant.id, [line.id]),
-            lambda: edits.move_line(project, variant.id, line.id, stage.id, draw(st.integers(0, 3))),
+            lambda: edits.remove_lines(project, variant.id, some),
+            lambda: line_edits.scale_lines(project, variant.id, some, draw(st.floats(0, 1.5))),
+            lambda: line_edits.group_lines(project, variant.id, some, together=draw(st.booleans())),
+            lambda: line_edits.replace_food(project, variant.id, line.id, draw(foods("new")), draw(grams)),
+            lambda: edits.move_lines(project, variant.id, some, stage.id, draw(st.integers(0, 3))),
         ]
     if len(variant.stages) > 1:
         choices.append(lambda: edits.remove_stage(project, variant.id, stage.id))

@@ -7,13 +7,13 @@ keys of a newer version are kept.
 import json
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
 from workbench.base.errors import FileError
 from workbench.base.files import write_atomically
 from workbench.base.paths import user_config
 
-Theme = Literal["system", "light", "dark"]
+Theme = Literal["system", "light", "dark", "contrast"]
 
 
 class Settings(NamedTuple):
@@ -26,7 +26,7 @@ class Settings(NamedTuple):
 
 
 _READABLE: dict[str, Callable[[Any], bool]] = {
-    "theme": lambda value: value in ("system", "light", "dark"),
+    "theme": lambda value: value in get_args(Theme),
     "language": lambda value: isinstance(value, str),
     "window": lambda value: isinstance(value, str),
     "splitter": lambda value: isinstance(value, list) and all(type(width) is int and width >= 0 for width in value),

@@ -20,10 +20,9 @@ _SALT_SHARE, _SALT_G = 0.06, 0.05
 # The law's factors put kJ between 4.0 (fibre) and 4.33 (organic acids) times kcal.
 _LEAST_KJ_PER_KCAL, _MOST_KJ_PER_KCAL = 4.0, 4.34
 MOST_KCAL_PER_G = 10.0  # fat burned outright gives 9.5
-# Labels of the United States round fat to half a gram, energy to 5 or 10 kcal, sodium to 5 or 10 mg
-# (21 CFR 101.9(c), FDA Food Labeling Guide, Appendix H).
-_US_HALVES = {"energy_kcal": 5.0, "energy_kj": 21.0, "sodium": 5.0}
-_US_HALF_G = 0.5
+# Labels of the United States round fat and its parts below 5 g to half a gram (21 CFR 101.9(c)); their other lines are
+# printed with the digits that they have.
+_US_HALF_G = 0.25
 _COMMON_FIBRE_SHARE = 0.15  # of the food: so much fibre may be there without a line of its own
 
 PART_OVER_WHOLE = ProblemKind(
@@ -141,13 +140,12 @@ def findings(figures: Mapping[str, Figure], per_g: float, fibre_in_carbohydrate:
         Each with the line it is about as its place, or without one.
     """
     if fibre_in_carbohydrate:
-        figures = {key: figure.widened(_us_half(key, figure)) for key, figure in figures.items()}
+        figures = {
+            key: figure.widened(_US_HALF_G) if "fat" in (key, BY_KEY[key].part_of) else figure
+            for key, figure in figures.items()
+        }
     label = _Label(figures, per_g, fibre_in_carbohydrate)
     return (*_energies(label), *_parts(label), *_over_100(label), *_salts(label))
-
-
-def _us_half(key: str, figure: Figure) -> float:
-    return _US_HALVES.get(key, _US_HALF_G if figure.amount >= 1.0 else 0.0)
 
 
 def _at(key: str) -> Place:

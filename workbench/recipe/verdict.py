@@ -54,13 +54,19 @@ def judge(bound: Bound, low: float | None, high: float | None, decimals: int) ->
 
 
 def verdicts(evaluation: Evaluation, targets: TargetSet) -> tuple[Verdict, ...]:
-    """Verdicts on every target whose quantity the catalogue knows, in the order of the set."""
+    """Verdicts on every target whose quantity the catalogue knows, in the order of the set.
+
+    Where there is an aim and no limit, the figure is judged by the aim itself; else the aim is no limit.
+    """
     found = []
     for target in targets.targets:
         quantity = QUANTITIES.get(target.quantity)
         if quantity is None:
             continue
         bound = evaluation.bound(target.quantity, target.basis)
-        state, by = judge(bound, target.low, target.high, quantity.decimals)
+        limits = target.low, target.high
+        if limits == (None, None):
+            limits = target.aim, target.aim
+        state, by = judge(bound, *limits, quantity.decimals)
         found.append(Verdict(target, state, by, bound))
     return tuple(found)

@@ -2,8 +2,10 @@
 
 from workbench.base.text import N_, _, number, plural
 from workbench.document.project import (
+    Basis,
     FinalWater,
     Stage,
+    Target,
     Typical,
     WaterLost,
     Weighed,
@@ -11,7 +13,7 @@ from workbench.document.project import (
 from workbench.recipe.bound import Bound
 from workbench.recipe.comparison import Difference, LineChange
 from workbench.recipe.evaluation import Portions
-from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
+from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.verdict import Verdict
 
 STAGE_KINDS = {
@@ -30,6 +32,14 @@ PURPOSES = {
     "plant_based": N_("plant-based"),
     "race": N_("race"),
     "long_ride": N_("long ride"),
+}
+
+PER: dict[Basis, str] = {
+    "batch": N_("in the whole batch"),
+    "portion": N_("per piece"),
+    "per_100g": N_("per 100 g"),
+    "per_25g_carbohydrate": N_("per 25 g carbohydrate"),
+    "per_hour": N_("per hour"),
 }
 
 STATES = {"met": N_("met"), "short": N_("short"), "over": N_("over"), "cannot_tell": N_("cannot tell")}
@@ -118,8 +128,11 @@ def quantity_text(bound: Bound, key: str) -> str:
     return f"{text} {quantity.unit}" if quantity.unit and bound.certainty != "not_known" else text
 
 
-def band_text(low: float | None, high: float | None, decimals: int) -> str:
-    """Limits in words: ``between 20 and 25``, ``at most 1``."""
+def band_text(low: float | None, high: float | None, decimals: int, aim: float | None = None) -> str:
+    """Limits and what is aimed at in words: ``between 20 and 25``, ``at most 1``, ``at least 20, aim 22``."""
+    if aim is not None:
+        aimed = _("aim {aim}", aim=number(aim, decimals))
+        return aimed if low is None and high is None else f"{band_text(low, high, decimals)}, {aimed}"
     if low is not None and high is not None:
         return _("between {low} and {high}", low=number(low, decimals), high=number(high, decimals))
     if low is not None:
@@ -129,15 +142,20 @@ def band_text(low: float | None, high: float | None, decimals: int) -> str:
     return _("no limit")
 
 
+def target_title(target: Target) -> str:
+    """What a target is about: ``carbohydrate per hour``."""
+    quantity = QUANTITIES[target.quantity]
+    return _(quantity.title) if quantity.kind == "ratio" else f"{_(quantity.title)} {_(PER[target.basis])}"
+
+
 def verdict_text(verdict: Verdict) -> str:
-    """One target in words: ``fibre: 0.7 g, at most 1.0: met``."""
+    """One target in words: ``fibre per piece: 0.7 g, at most 1.0: met``."""
     target = verdict.target
     quantity = QUANTITIES[target.quantity]
     parts = {
-        "title": _(quantity.title),
+        "title": target_title(target),
         "figure": quantity_text(verdict.bound, quantity.key),
-        "band": band_text(target.low, target.high, quantity.decimals),
-        "basis": _(BASIS_TITLES[target.basis]),
+        "band": band_text(target.low, target.high, quantity.decimals, target.aim),
         "by": f"{number(verdict.by, quantity.decimals)} {quantity.unit}".rstrip(),
     }
     if verdict.state == "met":

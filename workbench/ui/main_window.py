@@ -26,7 +26,12 @@ from workbench.ui.panels.results_panel import ResultsPanel
 from workbench.ui.panels.variant_bar import VariantBar
 from workbench.ui.session import Session
 
-_THEMES: dict[Theme, str] = {"system": N_("as the system"), "light": N_("light"), "dark": N_("dark")}
+_THEMES: dict[Theme, str] = {
+    "system": N_("as the system"),
+    "light": N_("light"),
+    "dark": N_("dark"),
+    "contrast": N_("high contrast"),
+}
 _LINE_MENU = (
     "line.amount line.lock line.as_bought line.cooking_water - line.up line.down @stages - line.remove - "
     "stage.open stage.add stage.remove"
@@ -37,7 +42,7 @@ _MENUS: tuple[tuple[str, str], ...] = (
         N_("file"),
         "file.new file.open @recent @demos - file.save file.save_as - file.hand_over - file.title - window.close",
     ),
-    (N_("edit"), "edit.undo edit.redo - assumptions"),
+    (N_("edit"), "edit.undo edit.redo - targets.edit assumptions"),
     (N_("recipe"), f"line.add - {_LINE_MENU}"),
     (N_("variants"), f"{_VARIANT_MENU} - variant.next variant.previous"),
     (N_("view"), "@themes"),
@@ -109,6 +114,7 @@ class MainWindow(QMainWindow):
                 *self.recipe.user_actions(),
                 *self.add_box.user_actions(),
                 *self.variants.user_actions(),
+                *self.results.user_actions(),
                 UserAction("stage.open", _("open the stage …"), self._open_current_stage),
                 UserAction("stage.add", _("add a stage …"), self.add_stage),
                 UserAction("stage.remove", _("remove the stage"), self.remove_stage, enabled=self._has_stages),

@@ -4,7 +4,7 @@ import math
 from typing import NamedTuple
 
 from workbench.base.text import N_, _, number
-from workbench.document.project import Basis, Target, TargetSet
+from workbench.document.project import Basis, Target
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
@@ -31,6 +31,11 @@ class Block(NamedTuple):
     note: str = ""
     title: str = ""  # where the catalogue's is too long for a chart
     same_as: tuple[str, ...] = ()  # keys whose targets are targets of this bar too
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The quantities whose targets stand behind this bar; a new target is on the first."""
+        return (self.key, *self.same_as)
 
     def heading(self) -> str:
         return _(self.title or QUANTITIES[self.key].title)
@@ -102,6 +107,27 @@ FIGURES: tuple[tuple[str, str, str], ...] = (
 """The short list below the bars: key, words, unit."""
 
 
+ASKED_MOST = (
+    "CHOAVLDF",
+    "glucose_type",
+    "fructose_type",
+    "SUGAR",
+    "FAT",
+    "medium_chain",
+    "FIBTG",
+    "residue_organic",
+    "residue_fibre_based",
+    "PROCNT",
+    "salt",
+    "NA",
+    "energy_kcal",
+    "energy_kj",
+    "WATER",
+    "fructose_to_glucose",
+)
+"""What is asked for most, for the top of a list of all quantities."""
+
+
 class Bounds(dict[str, Bound]):
     """The figures of one evaluation on one basis, by key, each worked out once, when it is first asked for."""
 
@@ -147,18 +173,12 @@ def short_text(bound: Bound, decimals: int) -> str:
     return _("≤ {high}", high=most) if not least.strip("0.,") else _("{low}–{high}", low=least, high=most)
 
 
-def is_target_of(target: Target, block: Block, basis: Basis) -> bool:
-    """Whether a target is shown behind a bar."""
-    return target.basis == basis and target.quantity in (block.key, *block.same_as)
-
-
-def band(targets: TargetSet | None, block: Block, basis: Basis) -> Band | None:
-    """The target of a bar on a basis."""
-    for target in targets.targets if targets else ():
-        if is_target_of(target, block, basis):
-            words = band_text(target.low, target.high, QUANTITIES[block.key].decimals)
-            return Band(target.low, target.high, target.aim, words)
-    return None
+def band(target: Target | None) -> Band | None:
+    """A target behind its bar."""
+    if target is None:
+        return None
+    words = band_text(target.low, target.high, QUANTITIES[target.quantity].decimals, target.aim)
+    return Band(target.low, target.high, target.aim, words)
 
 
 def marker(other: Evaluation | None, block: Block, basis: Basis) -> Marker | None:
@@ -192,6 +212,11 @@ def headline(bounds: Bounds) -> tuple[str, tuple[tuple[str, str], ...]]:
         mass = evaluation.mass_g(basis)
         figures.insert(0, (bound_text(mass, 0 if mass.value >= 20 else 1), "g"))
     return title, tuple(figures)
+
+
+def headline_key(basis: Basis, k: int) -> str:
+    """The quantity of a figure of the headline; "" for the weight, which is no quantity of the catalogue."""
+    return ("", *_ENERGIES)[k] if basis != "per_100g" else _ENERGIES[k]
 
 
 def shares(evaluation: Evaluation, key: str, basis: Basis) -> tuple[Share, ...]:

@@ -158,6 +158,8 @@ def test_a_sane_label_is_left_alone() -> None:
     assert codes_and_causes(scaled(0.3, *ENERGY, *REST), per_g=30.0) == []
     without_fibre = {key: text for key, text in CRISP.items() if key != "fibre"}
     assert codes_and_causes(without_fibre) == []  # 9 g of it may be there unlisted
+    mean_values = {**CRISP, "energy_kj": "1610", "energy_kcal": "383"}  # 4 % less than from the lines
+    assert codes_and_causes(mean_values) == []
 
 
 @pytest.mark.parametrize(

@@ -195,7 +195,7 @@ def test_removing_lines_keeps_their_food(project: Project) -> None:
     [("boil", 0, "bac"), ("boil", 1, "abc"), ("press", 0, "abc"), ("press", 1, "acb"), ("cut", 0, "acb")],
 )
 def test_moving_a_line(project: Project, stage: str, position: int, order: str) -> None:
-    edit = edits.move_line(project, "v", "b", stage, position)
+    edit = edits.move_lines(project, "v", ["b"], stage, position)
     assert "".join(amounts(edit.project)) == order
     assert next(x for x in edit.project.variant("v").lines if x.id == "b").stage_id == stage
     assert edit.change == Change.LINES

@@ -47,3 +47,14 @@ def test_targets_on_unknown_quantities_are_passed_over() -> None:
     )
     (verdict,) = verdicts(result, targets)
     assert (verdict.target.id, verdict.state, verdict.by) == ("b", "over", pytest.approx(55.0))
+
+
+def test_an_aim_judges_only_where_there_is_no_limit() -> None:
+    result = evaluation_of([(100.0, make_food("syrup", {"CHOAVLDF": 80.0}))])
+    aims = (
+        Target(id="alone", quantity="CHOAVLDF", aim=85.0),
+        Target(id="reached", quantity="CHOAVLDF", aim=80.04),  # shown as 80.0
+        Target(id="inside", quantity="CHOAVLDF", high=90.0, aim=85.0),
+    )
+    found = verdicts(result, TargetSet(id="t", name="race", targets=aims))
+    assert [(v.state, v.by) for v in found] == [("short", pytest.approx(5.0)), ("met", 0.0), ("met", 0.0)]

@@ -67,8 +67,20 @@ def test_limits(low: float | None, high: float | None, text: str) -> None:
 def test_verdicts(state: str, by: float, bound: Bound, end: str) -> None:
     target = Target(id="t", quantity="FIBTG", high=1.0)
     text = verdict_text(Verdict(target, state, by, bound))  # type: ignore[arg-type]
-    assert text.startswith("fibre: ") and text.endswith(end)
+    assert text.startswith("fibre per piece: ") and text.endswith(end)
     assert "at most 1.0" in text
+
+
+def test_targets_on_one_quantity_are_told_apart_and_an_aim_is_said() -> None:
+    bound = Bound(69.6, 69.6, 69.6)
+    target = Target(id="t", quantity="CHOAVLDF", basis="per_hour", low=60.0, high=90.0, aim=75.0)
+    assert verdict_text(Verdict(target, "met", 0.0, bound)) == (
+        "carbohydrate (without fibre) per hour: 69.6 g, between 60.0 and 90.0, aim 75.0: met"
+    )
+    ratio = Target(id="t", quantity="fructose_to_glucose", basis="batch", aim=0.8)
+    assert verdict_text(Verdict(ratio, "short", 0.3, Bound(0.5, 0.5, 0.5))) == (
+        "fructose to glucose, by mass: 0.50, aim 0.80: short by 0.30"
+    )
 
 
 @pytest.mark.parametrize(

@@ -76,6 +76,11 @@ def _plain(text: str) -> str:
     return text.replace("&&", "\0").replace("&", "").replace("\0", "&")
 
 
+def _starts(wanted: list[str], text: str) -> bool:
+    """Whether each wanted word begins a word of the text."""
+    return all(f" {word}" in f" {text}" for word in wanted)
+
+
 class ActionListDialog(QDialog):
     """The list.  ``chosen`` is the action that was asked for."""
 
@@ -109,6 +114,7 @@ class ActionListDialog(QDialog):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.message = QLabel(self)
+        self.message.setTextFormat(Qt.TextFormat.PlainText)
         layout = QVBoxLayout(self)
         layout.addWidget(self.line)
         layout.addWidget(self.results, 1)
@@ -130,9 +136,8 @@ class ActionListDialog(QDialog):
         for k, (title, everything) in enumerate(self._words):
             if all(word in everything for word in wanted):
                 begins = bool(wanted) and title.startswith(" ".join(wanted))
-                in_title = all(word in title for word in wanted)
                 impossible = bool(wanted) and not self._actions[k].action.isEnabled()
-                hits.append((impossible, not begins, not in_title, k))
+                hits.append((impossible, not begins, not _starts(wanted, title), not _starts(wanted, everything), k))
         self._found = [self._actions[hit[-1]] for hit in sorted(hits)]
         self.results.clear()
         for listed in self._found:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QFrame,
     QGroupBox,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QPushButton,
@@ -58,6 +59,7 @@ class LabelDialog(QDialog):
         for key, text in entries.items():
             self.label.fields[key].setText(text)
         self.findings = QLabel(self)
+        self.findings.setTextFormat(Qt.TextFormat.PlainText)  # what was typed is never markup
         self.findings.setWordWrap(True)
         self.findings.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.findings.setAccessibleName(_("what is odd about the label"))
@@ -101,8 +103,10 @@ class LabelDialog(QDialog):
         notes.addStretch(1)
         inside = QWidget(self)
         self._columns = QBoxLayout(QBoxLayout.Direction.LeftToRight, inside)
-        self._columns.addLayout(printed, 3)
-        self._columns.addWidget(said, 3)
+        beside = QHBoxLayout()  # what is said of a line stays beside it in a narrow window too
+        beside.addLayout(printed, 3)
+        beside.addWidget(said, 2)
+        self._columns.addLayout(beside, 6)
         self._columns.addWidget(self.facts, 4)
         self._scroll = QScrollArea(self)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)

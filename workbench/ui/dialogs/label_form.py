@@ -1,5 +1,6 @@
 """The fields of the label dialog: the lines of the label, what else is known of the food, and the list of allergens."""
 
+import html
 import re
 
 from msgspec.structs import replace
@@ -85,7 +86,7 @@ class LabelFields(QWidget):
                 palette.setColor(label.foregroundRole(), look.missed if sign == ERROR_SIGN else look.near)
                 label.setPalette(palette)
                 label.setText(sign)
-            self.fields[key].setToolTip(sentences.get(key, ""))
+            self.fields[key].setToolTip(_tooltip(sentences.get(key, "")))
             self.fields[key].setAccessibleDescription(sentences.get(key, ""))
 
 
@@ -337,6 +338,11 @@ class _TickDelegate(QStyledItemDelegate):
                 index, _OPEN if Qt.CheckState(state) == _CHECKED else _CHECKED, Qt.ItemDataRole.CheckStateRole
             )
         return True
+
+
+def _tooltip(text: str) -> str:
+    """Words with what was typed in them, which is never markup."""
+    return f"<p>{html.escape(text)}</p>" if text else ""
 
 
 def text_field(parent: QWidget, hint: str, name: str) -> QLineEdit:

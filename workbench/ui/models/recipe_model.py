@@ -8,38 +8,35 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from workbench.base.text import N_, UNKNOWN, _, number
+from workbench.base.text import N_, _
 from workbench.composition.amounts import ParsedAmount
-from workbench.composition.food import Food
 from workbench.document import edits
-from workbench.document.project import Line, Stage
+from workbench.document.project import Basis, Line
+from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, column_words, estimated_keys
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import INDEX, QUANTITIES
-from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STAGE_KINDS, weight_text
+from workbench.ui.models.figure_cells import FigureCells
+from workbench.ui.models.recipe_rows import (
+    AMOUNT,
+    FIGURES,
+    LOCK,
+    NAME,
+    SLIDER,
+    WATCHED,
+    LineRow,
+    Row,
+    StageRow,
+    grams_text,
+    mark,
+    stage_texts,
+    typed_text,
+)
 from workbench.ui.models.slider_scale import SliderScale, fits, scale_for
 from workbench.ui.session import Session
 
 AnyIndex = QModelIndex | QPersistentModelIndex
 
-NAME, SLIDER, AMOUNT, SHARE, CARBOHYDRATE, FAT, LOCK, REMOVE = range(8)
-TITLES = (
-    N_("ingredient"),
-    N_("drag"),
-    N_("amount"),
-    N_("% of batch"),
-    N_("carb. g"),
-    N_("fat g"),
-    N_("lock"),
-    "",
-)
-_TITLE_TIPS = {
-    SHARE: N_("share of the weight of all ingredients, edible parts"),
-    CARBOHYDRATE: N_("carbohydrate (without fibre) that the ingredient brings to one piece"),
-    FAT: N_("fat that the ingredient brings to one piece"),
-    LOCK: N_("a locked amount cannot be dragged"),
-}
-_CONTRIBUTIONS = ((CARBOHYDRATE, "CHOAVLDF"), (FAT, "FAT"))
-_WATCHED = ("CHOAVLDF", "SUGAR", "fructose_type", "FAT", "medium_chain", "FIBTG", "PROCNT", "NA", "WATER")
+_TITLES = {NAME: N_("ingredient"), SLIDER: N_("drag"), AMOUNT: N_("amount"), LOCK: N_("lock")}
 
 # Qt's enums are slow to look up (4 µs each in the short form); this file is on the path of every frame.
 _DISPLAY = int(Qt.ItemDataRole.DisplayRole)
@@ -55,50 +52,52 @@ _EDITABLE = _SHOWN | Qt.ItemFlag.ItemIsEditable
 _NO_FLAGS = Qt.ItemFlag.NoItemFlags
 
 
-class StageRow:
-    """A row that names a stage; ``texts`` holds its title, the weights and how they are known."""
-
-    __slots__ = ("id", "texts")
-
-    def __init__(self, stage_id: str) -> None:
-        self.id = stage_id
-        self.texts: tuple[str, str, str] = ("", "", "")
-
-
-class LineRow:
-    """A row with an ingredient line and everything painted in it."""
-
-    __slots__ = ("food", "id", "line", "marks", "marks_of", "name", "scale", "texts", "tip")
-
-    def __init__(self, line: Line) -> None:
-        self.id = line.id
-        self.line = line
-        self.food: Food | None = None
-        self.name = ""
-        self.marks = ""
-        self.tip = ""
-        self.scale = SliderScale(0.0, 100.0, 1.0)
-        self.texts: list[str] = [""] * len(TITLES)
-        self.marks_of: tuple[object, ...] = ()  # what the marks were made from
-
-
-Row = StageRow | LineRow
-
-
 class RecipeModel(QAbstractTableModel):
-    """The lines of the variant on screen, grouped by stage."""
+    """The lines of the variant on screen, grouped by stage.
+
+    Columns: name, slider, amount, lock, the chosen figures, and last the sign that removes a line.
+    """
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._rows: list[Row] = []
+        self._lines: list[LineRow] = []  # in the order of the variant's lines
         self._keys: tuple[str, ...] = ()
         self._scales: dict[tuple[str, str], SliderScale] = {}
         self._project_id = ""
+        self.basis: Basis = "portion"
+        self._cells = [FigureCells(column) for column in USUAL_COLUMNS]
         session.evaluated.connect(self._follow)
         self._follow(session.evaluation)
 
     # --- what the panel asks ------------------------------------------------------------------------------------
+
+    @property
+    def rows(self) -> list[Row]:
+        return self._rows
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The chosen columns, which begin at ``FIGURES``."""
+        return tuple(cells.column for cells in self._cells)
+
+    @property
+    def remove_column(self) -> int:
+        """Where the sign is that removes a line."""
+        return FIGURES + len(self._cells)
+
+    def column_at(self, section: int) -> Column | None:
+        """The chosen column at a place of the table."""
+        return self._cells[section - FIGURES].column if FIGURES <= section < self.remove_column else None
+
+    def choose_columns(self, columns: tuple[Column, ...], basis: Basis) -> None:
+        """Show other figures beside the amounts."""
+        if columns != self.columns or basis != self.basis:
+            self.basis = basis
+            self._cells = [FigureCells(column) for column in columns]
+            self._keys = ()
+            self._follow(self._session.evaluation)
 
     def row(self, index: AnyIndex) -> Row | None:
         """The row at an index."""
@@ -113,42 +112,48 @@ class RecipeModel(QAbstractTableModel):
         """The row of a line or stage; -1 if it is not shown."""
         return next((k for k, row in enumerate(self._rows) if row.id == item_id), -1)
 
-    @property
-    def rows(self) -> list[Row]:
-        return self._rows
-
     # --- Qt's questions -------------------------------------------------------------------------------------------
 
     def rowCount(self, parent: AnyIndex = QModelIndex()) -> int:  # noqa: B008  (Qt's own default)
         return 0 if parent.isValid() else len(self._rows)
 
     def columnCount(self, parent: AnyIndex = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(TITLES)
+        return 0 if parent.isValid() else FIGURES + len(self._cells) + 1
 
     def data(self, index: AnyIndex, role: int = _DISPLAY) -> Any:
         if role in (_DISPLAY, _EDIT):
             row = self._rows[index.row()]
             column = index.column()
             if isinstance(row, LineRow):
-                return row.texts[column] if role == _DISPLAY or column != AMOUNT else _as_typed(row.line)
+                return row.texts[column] if role == _DISPLAY or column != AMOUNT else typed_text(row.line)
             return row.texts[0] if column == NAME else None
         if role == _ALIGNMENT:
-            return _RIGHT if AMOUNT <= index.column() <= FAT else _LEFT
+            return self._alignment(index.column())
         if role == _TOOL_TIP:
             return self._tip(index)
         if role == _ACCESSIBLE:
             return self._spoken(index)
         return None
 
+    def _alignment(self, section: int) -> int:
+        return _RIGHT if section == AMOUNT or FIGURES <= section < self.remove_column else _LEFT
+
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = _DISPLAY) -> Any:
         if orientation != _HORIZONTAL:
             return None
+        column = self.column_at(section)
         if role == _DISPLAY:
-            return _(TITLES[section]) if TITLES[section] else ""
+            if column is not None:
+                return "\n".join(column_titles(column, self.basis))
+            return _(_TITLES[section]) if section in _TITLES else ""
         if role == _ALIGNMENT:
-            return _RIGHT if AMOUNT <= section <= FAT else _LEFT
-        if role == _TOOL_TIP and section in _TITLE_TIPS:
-            return _(_TITLE_TIPS[section])
+            return self._alignment(section)
+        if role == _TOOL_TIP:
+            if column is not None:
+                return column_words(column, self.basis)
+            return _("a locked amount cannot be dragged") if section == LOCK else None
+        if role == _ACCESSIBLE:
+            return column_words(column, self.basis) if column is not None else _(_TITLES.get(section, N_("remove")))
         return None
 
     def flags(self, index: AnyIndex) -> Qt.ItemFlag:
@@ -183,80 +188,76 @@ class RecipeModel(QAbstractTableModel):
         if fresh:
             self.beginResetModel()
             self._keys = keys
+            self._cells = [FigureCells(column) for column in self.columns]
+            self._lines = [LineRow(line, k, self.columnCount()) for k, line in enumerate(variant.lines)]
             self._rows = []
             for stage_id, ks in by_stage.items():
                 self._rows.append(StageRow(stage_id))
-                self._rows += [LineRow(variant.lines[k]) for k in ks]
-        changed = self._refresh(evaluation, [k for ks in by_stage.values() for k in ks])
+                self._rows += [self._lines[k] for k in ks]
+        changed = self._refresh(evaluation)
         if fresh:
             self.endResetModel()
             return
         for column, rows in changed.items():
-            for first, last in _runs(rows):
+            for first, last in _runs(sorted(rows)):
                 self.dataChanged.emit(self.index(first, column), self.index(last, column))
 
-    def _refresh(self, evaluation: Evaluation, order: list[int]) -> dict[int, list[int]]:
+    def _refresh(self, evaluation: Evaluation) -> dict[int, list[int]]:
         """Write all texts anew; says which rows changed in each column."""
         changed: dict[int, list[int]] = {}
-        lines = iter(order)
+        places = [0] * len(self._lines)
         stage_number = 0
-        contributions: dict[int, list[float]] = {}
-        if evaluation.valid:
-            contributions = {column: evaluation.contributions(key).tolist() for column, key in _CONTRIBUTIONS}
         for at, row in enumerate(self._rows):
             if isinstance(row, StageRow):
-                texts = _stage_texts(evaluation, self._session.variant.stages[stage_number], stage_number)
+                texts = stage_texts(evaluation, self._session.variant.stages[stage_number], stage_number)
                 stage_number += 1
                 columns = [] if texts == row.texts else [NAME]
                 row.texts = texts
             else:
-                columns = self._refresh_line(row, evaluation, next(lines), contributions)
+                places[row.at] = at
+                columns = self._refresh_line(row, evaluation)
             for column in columns:
                 changed.setdefault(column, []).append(at)
+        for column, cells in enumerate(self._cells, FIGURES):
+            lines = cells.update(evaluation, self.basis, self._lines, column)
+            if lines:
+                changed[column] = [places[k] for k in lines]
         return changed
 
-    def _refresh_line(
-        self, row: LineRow, evaluation: Evaluation, k: int, contributions: dict[int, list[float]]
-    ) -> list[int]:
-        project, line = self._session.project, self._session.variant.lines[k]
+    def _refresh_line(self, row: LineRow, evaluation: Evaluation) -> list[int]:
+        """Everything but the figures."""
+        session = self._session
+        project, line = session.project, session.variant.lines[row.at]
         columns: list[int] = []
         if line.amount_g != row.line.amount_g or line.lock != row.line.lock:
             columns += [SLIDER, LOCK]
         row.line = line
-        key = (self._session.variant_id, line.id)
+        key = (session.variant_id, line.id)
         scale = self._scales.get(key)
         row.food = project.foods.get(line.food_ref.id) if line.food_ref.kind != "variant" else None
-        if scale is None or not (self._session.previewing or fits(scale, line)):
+        if scale is None or not (session.previewing or fits(scale, line)):
             scale = self._scales[key] = scale_for(line, row.food)
         if scale != row.scale:
             row.scale = scale
             columns.append(SLIDER)
-        columns += self._refresh_marks(row, evaluation, k)
-        edible = float(evaluation.edible_g[k])
-        texts = list(row.texts)
-        texts[AMOUNT] = _("{grams} g", grams=_grams(line.amount_g))
-        texts[SHARE] = number(100.0 * edible / evaluation.raw_g, 1) if evaluation.raw_g > 0 else UNKNOWN
-        for column, quantity in _CONTRIBUTIONS:
-            texts[column] = UNKNOWN
-            if contributions:
-                text = number(contributions[column][k], QUANTITIES[quantity].decimals)
-                doubt = line.amount_g > 0 and evaluation.prepared.unknown[k, INDEX[quantity]]
-                texts[column] = f"{text} ?" if doubt else text
-        columns += [column for column in range(len(texts)) if texts[column] != row.texts[column]]
-        row.texts = texts
+        columns += self._refresh_marks(row, evaluation)
+        amount = _("{grams} g", grams=grams_text(line.amount_g))
+        if amount != row.texts[AMOUNT]:
+            row.texts[AMOUNT] = amount
+            columns.append(AMOUNT)
         return columns
 
-    def _refresh_marks(self, row: LineRow, evaluation: Evaluation, k: int) -> list[int]:
+    def _refresh_marks(self, row: LineRow, evaluation: Evaluation) -> list[int]:
         """Name and marks; made again only when what they are made from is another."""
         line, prepared = row.line, evaluation.prepared
         made_from = (prepared, row.food, line.as_bought, line.cooking_water, line.entered)
         if len(row.marks_of) == len(made_from) and all(a is b for a, b in zip(row.marks_of, made_from, strict=True)):
             return []
         row.marks_of = made_from
-        blank = [_(QUANTITIES[key].title) for key in _WATCHED if prepared.unknown[k, INDEX[key]]]
-        row.name = row.texts[NAME] = prepared.names[k]
-        row.marks = "  ".join(_marks(row, blank))
-        row.tip = "\n".join(_tips(row, blank))
+        blank = [_(QUANTITIES[key].title) for key in WATCHED if prepared.unknown[row.at, INDEX[key]]]
+        row.estimated = estimated_keys(row.food, self._session.project.assumptions) if row.food else frozenset()
+        row.name = row.texts[NAME] = prepared.names[row.at]
+        mark(row, blank, (prepared.names[k] for k in _companions(self._session.variant.lines, line)))
         return [NAME, AMOUNT]
 
     # --- words ------------------------------------------------------------------------------------------------------
@@ -273,11 +274,9 @@ class RecipeModel(QAbstractTableModel):
             return _("entered as {text}", text=entered) if entered else _("type an amount, with its unit")
         if column == LOCK:
             return _("locked: click to free the amount") if row.line.lock else _("click to lock the amount")
-        if column == REMOVE:
+        if column == self.remove_column:
             return _("remove {food}", food=row.name)
-        if row.texts[column].endswith("?"):
-            return _("a value of this ingredient is not known; this is the known part")
-        return None
+        return self._cells[column - FIGURES].words(row, self.basis) if column >= FIGURES else None
 
     def _spoken(self, index: AnyIndex) -> str | None:
         """What a screen reader says."""
@@ -286,15 +285,18 @@ class RecipeModel(QAbstractTableModel):
             return ", ".join(row.texts) if index.column() == NAME else None
         column = index.column()
         if column == SLIDER:
-            most = _grams(row.scale.maximum)
-            return _("{food}: {grams} g of {most} g", food=row.name, grams=_grams(row.line.amount_g), most=most)
+            most = grams_text(row.scale.maximum)
+            return _("{food}: {grams} g of {most} g", food=row.name, grams=grams_text(row.line.amount_g), most=most)
         if column == LOCK:
             return _("locked") if row.line.lock else _("not locked")
-        if column == REMOVE:
-            return _("remove {food}", food=row.name)
-        if column == NAME and row.marks:
-            return f"{row.name}, {row.marks}"
-        return row.texts[column]
+        if column == NAME:
+            return f"{row.name}, {row.marks}" if row.marks else row.name
+        return row.texts[AMOUNT] if column == AMOUNT else self._tip(index)
+
+
+def _companions(lines: tuple[Line, ...], line: Line) -> list[int]:
+    """The other lines of a line's group."""
+    return [k for k, other in enumerate(lines) if line.group and other.group == line.group and other.id != line.id]
 
 
 def _runs(rows: list[int]) -> list[tuple[int, int]]:
@@ -306,55 +308,3 @@ def _runs(rows: list[int]) -> list[tuple[int, int]]:
         else:
             runs.append((row, row))
     return runs
-
-
-def _grams(amount_g: float) -> str:
-    return number(amount_g, 0 if amount_g >= 100 or amount_g == round(amount_g) else 1 if amount_g >= 10 else 2)
-
-
-def _as_typed(line: Line) -> str:
-    return line.entered or f"{number(line.amount_g, 2).rstrip('0').rstrip('.,')} g"
-
-
-def _stage_texts(evaluation: Evaluation, stage: Stage, k: int) -> tuple[str, str, str]:
-    name = stage.name or _(STAGE_KINDS[stage.kind])
-    title = _("stage {n}  {name}", n=k + 1, name=name)
-    into, out = float(evaluation.stage_in_g[k]), float(evaluation.stage_out_g[k])
-    weights = _("{into} g in → {out} g out", into=number(into, 0), out=number(out, 0))
-    return title, weights, weight_text(stage)
-
-
-def _marks(row: LineRow, blank: list[str]) -> list[str]:
-    """A shape and a word each: origin, allergens, values that are not known, and how the amount is meant."""
-    marks: list[str] = []
-    food = row.food
-    if row.line.food_ref.kind == "variant":
-        marks.append(_("↺ variant of this project"))
-    if food is not None:
-        if food.origin not in ("plant", "mineral"):
-            marks.append(f"◆ {_(ORIGINS[food.origin])}")
-        if food.contains is None:
-            marks.append(_("▲ allergens not stated"))
-        elif food.contains:
-            marks.append("▲ " + ", ".join(_(ALLERGEN_WORDS[allergen]) for allergen in food.contains))
-    if blank:
-        marks.append(_("? {n} not known", n=len(blank)))
-    if row.line.as_bought:
-        marks.append(_("as bought"))
-    if row.line.cooking_water:
-        marks.append(_("cooking water"))
-    return marks
-
-
-def _tips(row: LineRow, blank: list[str]) -> list[str]:
-    tips = [row.name]
-    food = row.food
-    if food is not None:
-        tips.append(_("origin: {origin}", origin=_(ORIGINS[food.origin])))
-        if food.may_contain:
-            tips.append(_("may contain: {names}", names=", ".join(_(ALLERGEN_WORDS[a]) for a in food.may_contain)))
-        if row.line.as_bought:
-            tips.append(_("as bought: {percent} % is eaten", percent=number(100 * food.edible_fraction, 0)))
-    if blank:
-        tips.append(_("not known exactly: {names}", names=", ".join(blank)))
-    return tips

@@ -1,20 +1,17 @@
 """The line that adds an ingredient: results while typing, Enter takes the first or the chosen one."""
 
 from collections.abc import Callable
-from typing import NamedTuple
-
 from PySide6.QtCore import QPoint, QStringListModel, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QListView, QWidget
 
 from workbench.base.text import _
-from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
-from workbench.composition.search import SearchIndex, folded
 from workbench.document import edits
-from workbench.document.project import Project
+from workbench.storage.structure import MAX_LINES
 from workbench.ui.actions import UserAction
-from workbench.ui.session import Session, keep_out_of_collection
+from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
+from workbench.ui.session import Session
 
 _SHOWN = 9  # results that are visible at once
 _GAP = 2  # around each of them [px]
@@ -33,62 +30,11 @@ _STARTING_G = {  # by role, the first that fits; common practice, no source
 _OTHERWISE_G = 50.0
 
 
-class Choice(NamedTuple):
-    """One result: an ingredient, or the id of another variant of the project."""
-
-    what: Food | str
-    shown: str
-
-
 def starting_amount(what: Food | str) -> float:
     """An amount to begin with. [g]"""
     if isinstance(what, str):
         return 100.0
     return next((grams for role, grams in _STARTING_G.items() if role in what.roles), _OTHERWISE_G)
-
-
-class Choices:
-    """Everything that can become a line of the variant on screen."""
-
-    def __init__(self, session: Session) -> None:
-        self._session = session
-        self._foods: object = None
-        self._index = SearchIndex(())
-
-    def find(self, text: str) -> list[Choice]:
-        """Variants of the project first, as they are few; then ingredients, best first."""
-        project = self._session.project
-        if self._foods is not project.foods:
-            self._foods = project.foods
-            self._index = SearchIndex({**bundled_foods(), **project.foods}.values())
-            keep_out_of_collection()
-        words = folded(text).split()
-        found = [
-            Choice(variant.id, _("{name}  ↺ variant of this project", name=variant.name))
-            for variant in project.variants
-            if all(word in folded(variant.name) for word in words)
-            and not _reaches(project, variant.id, self._session.variant_id)
-        ]
-        for food in self._index.find(text):
-            known = food.id in project.foods
-            found.append(Choice(food, _("{name}  • in this project", name=food.name) if known else food.name))
-        return found
-
-
-def _reaches(project: Project, from_id: str, to_id: str) -> bool:
-    """Whether a variant is the other one, or contains it, at any depth."""
-    seen: set[str] = set()
-    ahead = [from_id]
-    while ahead:
-        variant_id = ahead.pop()
-        if variant_id == to_id:
-            return True
-        if variant_id not in seen:
-            seen.add(variant_id)
-            variant = next((v for v in project.variants if v.id == variant_id), None)
-            lines = variant.lines if variant else ()
-            ahead += [line.food_ref.id for line in lines if line.food_ref.kind == "variant"]
-    return False
 
 
 class _SearchLine(QLineEdit):
@@ -127,7 +73,7 @@ class AddBox(QWidget):
         super().__init__(parent)
         self._session = session
         self._stage_id = stage_id
-        self._choices = Choices(session)
+        self._choices = IngredientChoices(session)
         self._found: list[Choice] = []
         self._texts = QStringListModel(self)
         self.results = QListView(self)
@@ -164,8 +110,10 @@ class AddBox(QWidget):
         self.line.selectAll()
 
     def _search(self, text: str) -> None:
-        self._found = self._choices.find(text) if text.strip() else []
-        shown = [choice.shown for choice in self._found] or ([_("nothing found")] if text.strip() else [])
+        full = len(self._session.variant.lines) >= MAX_LINES
+        self._found = self._choices.find(text) if text.strip() and not full else []
+        otherwise = _("a variant holds {n} ingredients at most", n=MAX_LINES) if full else _("nothing found")
+        shown = [choice.shown for choice in self._found] or ([otherwise] if text.strip() else [])
         self._texts.setStringList(shown)
         self.results.setCurrentIndex(self._texts.index(0))
         self.results.setVisible(bool(shown))

@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from PySide6.QtCore import Slot
+from PySide6.QtCore import Qt, Slot
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -66,6 +66,7 @@ class DifferencesPage(SidePage):
             self.basis.addItem(_(BASIS_TITLES[basis]), basis)
         self.basis.setCurrentIndex(self.basis.findData("portion"))
         self.message = QLabel(self)
+        self.message.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
         self.message.setWordWrap(True)
         columns = (_("figure"), _("before"), _("now"), _("change"))
         self.tree = FigureTree(_("differences"), columns, self)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import Signal, Slot
+from PySide6.QtCore import Qt, Signal, Slot
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -78,6 +78,7 @@ class ExplanationPage(SidePage):
         self.formula = QLabel(self)
         self.formula.setWordWrap(True)
         self.message = QLabel(self)
+        self.message.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
         self.message.setWordWrap(True)
         self.tree = FigureTree(_("where the figure comes from"), tuple(_(words) for words in _COLUMNS), self)
         self.copy_button = QPushButton(_("copy as text"), self)

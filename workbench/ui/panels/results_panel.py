@@ -2,25 +2,30 @@
 
 from functools import partial
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal, Slot
+from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QColor, QKeyEvent
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QScrollArea, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from workbench.base.errors import Problem
 from workbench.base.text import N_, _
-from workbench.document.project import Basis
+from workbench.document.project import Basis, Target
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
 from workbench.recipe.verdict import Verdict, verdicts
-from workbench.recipe.words import CAUTIONS, STATES, quantity_text, verdict_text
+from workbench.recipe.words import STATES, quantity_text, verdict_text
 from workbench.ui import readings
+from workbench.ui.about_figures import AboutFigures
+from workbench.ui.actions import UserAction
+from workbench.ui.plots.band_edges import Edge
 from workbench.ui.plots.fills import Shape
 from workbench.ui.plots.lines import Figure, Figures, Headline, MarkedLine, MarkedLines, RankedLines
 from workbench.ui.plots.reading import Mark, Segment
 from workbench.ui.plots.scale import Scale
 from workbench.ui.plots.stacked_bar import StackedBar
 from workbench.ui.session import Session
+from workbench.ui.targets import TargetWork
 from workbench.ui.theme import colours
+from workbench.ui.wrapping_row import WrappingRow
 
 _CHOICES: tuple[tuple[Basis, str], ...] = (
     ("portion", N_("piece")),
@@ -41,22 +46,37 @@ _PROBLEM_MARKS: dict[str, tuple[Shape, str]] = {
     "notice": ("point", "muted"),
 }
 
+_NO_TARGETS = N_("No targets yet: T on a bar sets one there, Ctrl+T opens all of them.")
+
 
 def _marked(problem: Problem) -> MarkedLine:
     return MarkedLine(*_PROBLEM_MARKS[problem.severity], problem.sentence())
 
 
+def _verdict_line(verdict: Verdict) -> MarkedLine:
+    shape, tone = _VERDICT_MARKS[verdict.state]
+    text = verdict_text(verdict)
+    if verdict.target.strength == "prefer":
+        text = _("{verdict} (preferred)", verdict=text)
+        tone = "near" if tone == "missed" else tone
+    return MarkedLine(shape, tone, text)
+
+
 class ResultsPanel(QWidget):
     """Charts, verdicts and findings of the variant on screen.
 
-    ``segmentActivated`` carries the key of the quantity whose ingredients are asked for.
+    ``segmentActivated`` carries the key of the quantity whose ingredients are asked for, ``figureActivated`` key and
+    basis of the figure whose derivation is.
     """
 
     segmentActivated = Signal(str)
+    figureActivated = Signal(str, str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.targets = TargetWork(session, self)
+        self._judged: tuple[Verdict, ...] = ()
         self._basis: Basis = "portion"
         self._lauric_counts = session.project.assumptions.lauric_counts
         self._blocks = readings.blocks(self._lauric_counts)
@@ -71,6 +91,7 @@ class ResultsPanel(QWidget):
         self._verdicts = MarkedLines(_("targets"))
         self._figures = Figures(_("further figures"))
         self._findings = MarkedLines(_("notes on these figures"))
+        self._about = AboutFigures()
         self._ranked = RankedLines()
         self._build()
         self._name_bars()
@@ -110,9 +131,18 @@ class ResultsPanel(QWidget):
         """The bar of a quantity."""
         return next(bar for bar in self._bars if bar.key == key)
 
+    def user_actions(self) -> tuple[UserAction, ...]:
+        """What can be done with targets."""
+        return self.targets.user_actions()
+
     def choice_button(self, basis: Basis) -> QToolButton:
         """The button that chooses a basis."""
         return self._choice_buttons[basis]
+
+    @property
+    def verdicts(self) -> MarkedLines:
+        """The targets in words."""
+        return self._verdicts
 
     @property
     def errors(self) -> MarkedLines:
@@ -127,9 +157,16 @@ class ResultsPanel(QWidget):
     # --- building ---------------------------------------------------------------------------------------------------
 
     def _make_bar(self, index: int, block: readings.Block) -> StackedBar:
-        bar = StackedBar(block.key, "g", thin=block.thin, large=block.large, axis=block.axis)
+        decimals = QUANTITIES[block.key].decimals
+        bar = StackedBar(block.key, "g", thin=block.thin, large=block.large, axis=block.axis, decimals=decimals)
         bar.hint_for = self._hint
         bar.segmentActivated.connect(partial(self._toggle_ingredients, index))
+        bar.figureAsked.connect(self._ask_why)
+        bar.targetAsked.connect(partial(self._type_target, index))
+        bar.menuAsked.connect(partial(self._pop_up, index))
+        bar.edgeMoved.connect(partial(self._move_edge, index))
+        bar.edgeReleased.connect(self.targets.release)
+        bar.edgeDropped.connect(self.targets.drop)
         return bar
 
     def _build(self) -> None:
@@ -142,9 +179,10 @@ class ResultsPanel(QWidget):
         for lines in (self._verdicts, self._figures, self._findings):
             self._column.addSpacing(4)
             self._column.addWidget(lines)
-        self._column.addWidget(self._make_about(), 0, Qt.AlignmentFlag.AlignLeft)
-        self._column.addWidget(self._cautions)
+        self._column.addWidget(self._about)
         self._column.addStretch(1)
+        self._about.opened.connect(partial(self._bring_into_sight, self._about))
+        self._connect_lines()
         self._ranked.hide()
         self._errors.hide()
         self._scroll = QScrollArea()
@@ -165,9 +203,22 @@ class ResultsPanel(QWidget):
         outside.addWidget(self._scroll, 1)
         self._figures.set_figures(tuple(Figure(key, _(words), unit) for key, words, unit in readings.FIGURES))
 
-    def _make_choice(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(2)
+    def _connect_lines(self) -> None:
+        """Figures can be asked why, and targets be changed, wherever they stand in words."""
+        self._headline.setAccessibleName(_("weight and energy"))
+        for lines in (self._headline, self._verdicts, self._figures):
+            lines.make_choosable()
+        self._headline.clicked.connect(self._ask_headline)
+        self._headline.activated.connect(self._ask_headline)
+        self._headline.figureAsked.connect(self._ask_headline)
+        for signal in (self._figures.clicked, self._figures.activated, self._figures.figureAsked):
+            signal.connect(lambda k: self._ask_why(readings.FIGURES[k][0]))
+        self._verdicts.activated.connect(self._edit_verdict)
+        self._verdicts.figureAsked.connect(self._ask_verdict)
+        self._verdicts.menuAsked.connect(self._pop_up_verdict)
+
+    def _make_choice(self) -> WrappingRow:
+        row = WrappingRow()
         group = QButtonGroup(self)
         self._choice_buttons: dict[Basis, QToolButton] = {}
         for basis, words in _CHOICES:
@@ -182,30 +233,10 @@ class ResultsPanel(QWidget):
             group.addButton(button)
             row.addWidget(button)
             self._choice_buttons[basis] = button
-        row.addStretch(1)
         return row
 
-    def _make_about(self) -> QToolButton:
-        button = QToolButton()
-        button.setText(_("about these figures"))
-        button.setCheckable(True)
-        button.setAutoRaise(True)
-        button.setArrowType(Qt.ArrowType.RightArrow)
-        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self._cautions = QLabel("\n".join(_(caution) for caution in CAUTIONS))
-        self._cautions.setWordWrap(True)
-        self._cautions.hide()
-        self._about = button
-        button.toggled.connect(self._show_cautions)
-        return button
-
-    @Slot(bool)
-    def _show_cautions(self, shown: bool) -> None:
-        self._about.setArrowType(Qt.ArrowType.DownArrow if shown else Qt.ArrowType.RightArrow)
-        self._cautions.setVisible(shown)
-        if shown:
-            QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, self._cautions))
+    def _bring_into_sight(self, widget: QWidget) -> None:
+        QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, widget, 0, 8))
 
     def _choose_basis(self, basis: Basis, chosen: bool) -> None:
         if chosen and basis != self._basis:
@@ -243,15 +274,17 @@ class ResultsPanel(QWidget):
             self._name_bars()
             self._context = ()
         self._show_context()
-        judged = verdicts(evaluation, self._targets) if self._targets and evaluation.valid else ()
+        targets = self.targets.target_set
+        judged = self._judged = verdicts(evaluation, targets) if targets and evaluation.valid else ()
         bounds = readings.Bounds(evaluation, self._basis)
         needed = dict.fromkeys(self._scales, 0.0)
         for bar, block in zip(self._bars, self._blocks, strict=True):
             shown = readings.reading(bounds, block)
             bar.show_reading(shown, self._mark(judged, block))
             needed[block.scale] = max(needed[block.scale], readings.room(shown, bar.band, bar.marker))
-        for name, scale in self._scales.items():
-            scale.fit(needed[name], may_shrink=resting)
+        if not any(bar.dragging for bar in self._bars):  # an axis that grew under the hand would run away from it
+            for name, scale in self._scales.items():
+                scale.fit(needed[name], may_shrink=resting)
         for bar, block in zip(self._bars, self._blocks, strict=True):
             bar.set_limit(self._scales[block.scale].limit)
             if resting:
@@ -270,11 +303,9 @@ class ResultsPanel(QWidget):
         if len(self._context) == len(context) and all(a is b for a, b in zip(self._context, context, strict=True)):
             return
         self._context = context
-        self._targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
         for bar, block in zip(self._bars, self._blocks, strict=True):
-            bar.set_context(
-                readings.band(self._targets, block, self._basis), readings.marker(self._other, block, self._basis)
-            )
+            target = self.targets.find(block.keys, self._basis)
+            bar.set_context(readings.band(target), readings.marker(self._other, block, self._basis))
 
     def _show_figures(self, bounds: readings.Bounds) -> None:
         texts = []
@@ -287,7 +318,7 @@ class ResultsPanel(QWidget):
     def _mark(self, judged: tuple[Verdict, ...], block: readings.Block) -> Mark | None:
         """The verdict on a bar's own target."""
         for verdict in judged:
-            if readings.is_target_of(verdict.target, block, self._basis):
+            if verdict.target.basis == self._basis and verdict.target.quantity in block.keys:
                 return Mark(*_VERDICT_MARKS[verdict.state], _(STATES[verdict.state]))
         return None
 
@@ -299,10 +330,10 @@ class ResultsPanel(QWidget):
         if bounds.evaluation.valid:
             findings += [MarkedLine("ask", "near", text) for text in readings.blanks(bounds, self._blocks)]
         self._errors.show_lines(tuple(errors), may_shrink=resting)
-        self._verdicts.show_lines(
-            tuple(MarkedLine(*_VERDICT_MARKS[verdict.state], verdict_text(verdict)) for verdict in judged),
-            may_shrink=resting,
-        )
+        said = tuple(map(_verdict_line, judged))
+        if not judged and bounds.evaluation.valid:
+            said = (MarkedLine("point", "muted", _(_NO_TARGETS)),)
+        self._verdicts.show_lines(said, may_shrink=resting)
         self._findings.show_lines(tuple(findings), may_shrink=resting)
 
     # --- where a figure comes from ------------------------------------------------------------------------------------
@@ -318,7 +349,7 @@ class ResultsPanel(QWidget):
         self._column.insertWidget(self._column.indexOf(self._bars[index]) + 1, self._ranked)
         self._ranked.show()
         self._show_ingredients(self._session.evaluation, resting=True)
-        QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, self._ranked, 0, 8))
+        self._bring_into_sight(self._ranked)
 
     def _close_ingredients(self) -> None:
         self._opened = None
@@ -346,8 +377,59 @@ class ResultsPanel(QWidget):
             said.append(f"{self._other.variant.name}: {quantity_text(self._other.bound(key, self._basis), key)}")
         if bound.unknown:
             said.append(_("not exactly known for {foods}.", foods=", ".join(bound.unknown)))
-        said.append(_("click or Enter: which ingredients make it"))
+        said.append(_("click or Enter: which ingredients make it; Ctrl+click or Ctrl+E: why this number"))
+        said.append(_("Alt+arrow moves the low edge of the target, Alt+Shift+arrow the high edge, T types it"))
         return "\n".join(said)
+
+    # --- why, and targets -----------------------------------------------------------------------------------------
+
+    def _ask_why(self, key: str) -> None:
+        basis: Basis = "per_100g" if key == "WATER" else self._basis  # as it is shown
+        self.figureActivated.emit(key, basis)
+
+    def _ask_headline(self, k: int) -> None:
+        key = readings.headline_key(self._basis, k)
+        if key:
+            self._ask_why(key)
+
+    def _ask_verdict(self, k: int) -> None:
+        if k < len(self._judged):
+            self.figureActivated.emit(self._judged[k].target.quantity, self._judged[k].target.basis)
+
+    def _edit_verdict(self, k: int) -> None:
+        self.targets.edit(self._judged[k].target if k < len(self._judged) else None)
+
+    def _move_edge(self, index: int, edge: Edge, value: float) -> None:
+        self.targets.move_edge(self._blocks[index].keys, self._basis, edge, value)
+
+    def _type_target(self, index: int) -> None:
+        block = self._blocks[index]
+        target = self.targets.find(block.keys, self._basis)
+        self.targets.edit(target, None if target else (block.key, self._basis))
+
+    def _pop_up(self, index: int, key: str, at: QPoint) -> None:
+        """What can be done with a bar or a part of it."""
+        menu = QMenu(self)
+        menu.addAction(_("which ingredients make it"), partial(self._toggle_ingredients, index, key))
+        menu.addAction(_("why this number\tCtrl+E"), partial(self._ask_why, key))
+        menu.addSeparator()
+        target = self.targets.find(self._blocks[index].keys, self._basis)
+        words = _("change the target …\tT") if target else _("set a target …\tT")
+        menu.addAction(words, partial(self._type_target, index))
+        self._finish_menu(menu, target, at)
+
+    def _pop_up_verdict(self, k: int, at: QPoint) -> None:
+        menu = QMenu(self)
+        if k < len(self._judged):
+            menu.addAction(_("why this number\tCtrl+E"), partial(self._ask_verdict, k))
+        menu.addAction(_("targets …"), partial(self._edit_verdict, k))
+        self._finish_menu(menu, self._judged[k].target if k < len(self._judged) else None, at)
+
+    def _finish_menu(self, menu: QMenu, target: Target | None, at: QPoint) -> None:
+        if target is not None:
+            menu.addAction(_("remove the target"), partial(self.targets.remove, target))
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(at)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self._opened is not None:

@@ -1,79 +1,18 @@
-"""Lines of words and figures that change with every frame, painted so that changing them lays out nothing anew.
+"""Lines around the charts: sentences with a mark, named figures, the headline, and ingredients in order."""
 
-A row of labels would ask its window for a new layout with each new text; these keep their height while a hand is on the
-slider and give room back when they are told that it is off (``settle``).
-"""
-
-from collections.abc import Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QRectF, QSize
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QRect, QRectF
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QWidget
 
 from workbench.ui.plots.faces import Face, sized
 from workbench.ui.plots.fills import Shape, draw_shape
-from workbench.ui.theme import Colours, colours, number_font
+from workbench.ui.plots.painted_lines import ChosenLines, PaintedLines
+from workbench.ui.theme import number_font
 
 _PAD = 4
 _GAP = 4
-
-
-class _PaintedLines(QWidget):
-    """What the kinds of lines share: faces, colours, and a height that follows from the width."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
-        self._reserved = 0
-        self._make_faces()
-
-    def lines_height(self, width: int) -> int:
-        """Height that the present lines need. [px]"""
-        raise NotImplementedError
-
-    def settle(self) -> None:
-        """Give back room that is no longer needed."""
-        self._fit(may_shrink=True)
-
-    def _make_faces(self) -> None:
-        font = number_font(self.font())
-        self._plain, self._small = Face(font), Face(sized(font, 0.92))
-        self._look: Colours = colours(self)
-
-    def _fit(self, *, may_shrink: bool) -> None:
-        needed = self.lines_height(self.width())
-        if needed > self._reserved or (may_shrink and needed < self._reserved):
-            self._reserved = needed
-            self.updateGeometry()
-        self.update()
-
-    def _say(self, words: Sequence[str]) -> None:
-        text = "\n".join(words)
-        if text != self.accessibleDescription():
-            self.setAccessibleDescription(text)
-
-    def heightForWidth(self, width: int) -> int:
-        needed = self.lines_height(width)
-        return max(needed, self._reserved) if width == self.width() else needed
-
-    def sizeHint(self) -> QSize:
-        width = max(self.width(), 20 * self._plain.height)
-        return QSize(width, self.heightForWidth(width))
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(10 * self._plain.height, self.sizeHint().height())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._fit(may_shrink=True)
-
-    def changeEvent(self, event: QEvent) -> None:
-        if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
-            self._make_faces()
-            self._fit(may_shrink=True)
-        super().changeEvent(event)
 
 
 class MarkedLine(NamedTuple):
@@ -84,7 +23,7 @@ class MarkedLine(NamedTuple):
     text: str
 
 
-class MarkedLines(_PaintedLines):
+class MarkedLines(ChosenLines):
     """Sentences, each with a shape that says what kind it is; long ones are broken."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
@@ -107,8 +46,18 @@ class MarkedLines(_PaintedLines):
         return _PAD + self._plain.ascent + 2 * _GAP
 
     def lines_height(self, width: int) -> int:
+        return sum(self._heights(width))
+
+    def _heights(self, width: int) -> list[int]:
         most = max(width - self._text_left() - _PAD, 1)
-        return sum(self._plain.wrapped_height(line.text, most) + 2 for line in self._lines)
+        return [self._plain.wrapped_height(line.text, most) + 2 for line in self._lines]
+
+    def areas(self) -> list[QRect]:
+        found, top = [], 0
+        for height in self._heights(self.width()):
+            found.append(QRect(0, top, self.width(), height))
+            top += height
+        return found
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -121,6 +70,7 @@ class MarkedLines(_PaintedLines):
             tone: QColor = getattr(self._look, line.tone)
             draw_shape(painter, line.shape, QRectF(_PAD, top + (self._plain.height - side) / 2, side, side), tone)
             top += self._plain.wrapped_height(line.text, most) + 2
+        self._paint_choice(painter)
 
 
 class Figure(NamedTuple):
@@ -131,7 +81,7 @@ class Figure(NamedTuple):
     unit: str
 
 
-class Figures(_PaintedLines):
+class Figures(ChosenLines):
     """Named figures in as many columns as there is room for, figures right-aligned, units muted."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
@@ -161,17 +111,24 @@ class Figures(_PaintedLines):
         columns = self._columns(width)
         return -(-len(self._figures) // columns) * (self._small.height + 2)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        columns, face, look = self._columns(self.width()), self._small, self._look
-        column_width = (self.width() - 2 * _PAD - (columns - 1) * 6 * _GAP) // columns
-        unit_width = max((face.width(figure.unit) for figure in self._figures), default=0)
-        painter.setFont(face.font)
-        rows = -(-len(self._figures) // columns)
-        places = [
-            (_PAD + (k // rows) * (column_width + 6 * _GAP), (k % rows) * (face.height + 2))
+    def _column_width(self) -> int:
+        columns = self._columns(self.width())
+        return (self.width() - 2 * _PAD - (columns - 1) * 6 * _GAP) // columns
+
+    def areas(self) -> list[QRect]:
+        columns, step = self._columns(self.width()), self._small.height + 2
+        rows, width = -(-len(self._figures) // columns), self._column_width()
+        return [
+            QRect(_PAD + (k // rows) * (width + 6 * _GAP) - 2, (k % rows) * step, width + 4, step)
             for k in range(len(self._figures))
         ]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        face, look, column_width = self._small, self._look, self._column_width()
+        unit_width = max((face.width(figure.unit) for figure in self._figures), default=0)
+        painter.setFont(face.font)
+        places = [(area.left() + 2, area.top()) for area in self.areas()]
         painter.setPen(look.muted)
         for (left, top), figure in zip(places, self._figures, strict=True):
             face.draw(painter, left, top, figure.label)
@@ -179,9 +136,10 @@ class Figures(_PaintedLines):
         painter.setPen(look.ink)
         for (left, top), text in zip(places, self._texts, strict=True):
             face.draw_right(painter, left + column_width - unit_width - _GAP, top, text)
+        self._paint_choice(painter)
 
 
-class Headline(_PaintedLines):
+class Headline(ChosenLines):
     """The first line: what is looked at and how much of it there is, in a size to find first."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -208,13 +166,25 @@ class Headline(_PaintedLines):
     def lines_height(self, width: int) -> int:
         return self._big.height + _PAD
 
+    def areas(self) -> list[QRect]:
+        face, found = self._face(), []
+        left = _PAD + face.width(self._title) + 4 * _GAP
+        for text, unit in self._figures:
+            width = face.width(text) + _GAP + self._plain.width(unit)
+            found.append(QRect(left - _GAP, 0, width + 2 * _GAP, self.height()))
+            left += width + 3 * _GAP
+        return found
+
+    def _face(self) -> Face:
+        return self._big if self._width(self._big) <= self.width() else self._bold
+
     def _width(self, face: Face) -> int:
         texts = sum(face.width(text) + 4 * _GAP for text in (self._title, *(text for text, _unit in self._figures)))
         return texts + sum(self._plain.width(unit) for _text, unit in self._figures)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        face = self._big if self._width(self._big) <= self.width() else self._bold
+        face = self._face()
         small, look, left, base = self._plain, self._look, _PAD, _PAD + self._big.ascent
         painter.setFont(face.font)
         painter.setPen(look.ink)
@@ -228,6 +198,7 @@ class Headline(_PaintedLines):
         painter.setPen(look.muted)
         for x, unit in places:
             small.draw(painter, x, base - small.ascent, unit)
+        self._paint_choice(painter)
 
 
 class Share(NamedTuple):
@@ -239,7 +210,7 @@ class Share(NamedTuple):
     percent: str
 
 
-class RankedLines(_PaintedLines):
+class RankedLines(PaintedLines):
     """Ingredients in the order of what they bring, each over a thin bar."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

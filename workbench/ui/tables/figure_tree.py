@@ -259,15 +259,12 @@ def _shape(rows: tuple[FigureRow, ...]) -> tuple[object, ...]:
 
 
 def _fill(item: QTreeWidgetItem, row: FigureRow, old: FigureRow | None) -> None:
-    """Texts for those who listen, for tooltips and for searching; painting reads the row itself."""
+    """Texts for those who listen and for finding a row by its letters; painting reads the row itself."""
     for column, text in enumerate(row.cells):
         if old is None or column >= len(old.cells) or text != old.cells[column]:
             item.setText(column, text)
-    if row.wide:
-        if row.figure:
-            item.setData(0, Qt.ItemDataRole.AccessibleTextRole, row.words())
-    elif old is None or row.cells[0] != old.cells[0]:
-        item.setToolTip(0, row.cells[0])
+    if row.wide and row.figure:
+        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, row.words())
 
 
 class _RowHeights(QStyledItemDelegate):

@@ -10,7 +10,7 @@ _PAD = 6
 
 
 class PlainHeader(QHeaderView):
-    """Muted titles with a thin line under them; widths belong to the view."""
+    """Muted titles of one or two lines with a thin line under them; widths belong to the view."""
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(Qt.Orientation.Horizontal, parent)
@@ -19,16 +19,20 @@ class PlainHeader(QHeaderView):
 
     def sectionSizeFromContents(self, section: int) -> QSize:
         size = super().sectionSizeFromContents(section)
-        return QSize(size.width(), self.fontMetrics().height() + 2 * _PAD)
+        count = max((self._title(k).count("\n") for k in range(self.count())), default=0) + 1
+        return QSize(size.width(), count * self.fontMetrics().height() + 2 * _PAD)
+
+    def _title(self, section: int) -> str:
+        return str(self.model().headerData(section, self.orientation(), Qt.ItemDataRole.DisplayRole) or "")
 
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
-        look, model, across = colours(self), self.model(), self.orientation()
+        look, metrics = colours(self), painter.fontMetrics()
         painter.fillRect(rect, look.paper)
         painter.setPen(look.muted)
-        text = str(model.headerData(section, across, Qt.ItemDataRole.DisplayRole) or "")
-        alignment = int(model.headerData(section, across, Qt.ItemDataRole.TextAlignmentRole))
+        alignment = int(self.model().headerData(section, self.orientation(), Qt.ItemDataRole.TextAlignmentRole))
         inner = rect.adjusted(_PAD, 0, -_PAD, 0)
-        shown = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, inner.width())
-        painter.drawText(inner, alignment, shown)
+        lines = self._title(section).split("\n")
+        shown = [metrics.elidedText(line, Qt.TextElideMode.ElideRight, inner.width()) for line in lines]
+        painter.drawText(inner, alignment, "\n".join(shown))
         painter.setPen(QPen(look.grid, 1))
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())

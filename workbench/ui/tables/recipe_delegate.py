@@ -7,13 +7,17 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, Q
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
-from workbench.ui.models.recipe_model import AMOUNT, LOCK, NAME, REMOVE, SLIDER, LineRow, RecipeModel, StageRow
+from workbench.ui.models.figure_cells import BAR_STEPS
+from workbench.ui.models.recipe_model import RecipeModel
+from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow
 from workbench.ui.theme import Colours, colours, mixed
 
 SLIDER_WIDTH = 176  # the least width of the slider's column; the groove itself is 160 or more
 _MARGIN = 8
 _KNOB = 7.0  # radius
 _PAD = 6
+_GRIP = 12  # room for the dots that say that a row can be taken
+_BAR = 3  # height of the bar under a figure
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -71,6 +75,7 @@ class RecipeDelegate(QStyledItemDelegate):
         self._font, self._metrics = base, QFontMetrics(base)
         self._small_metrics, self._bold_metrics = QFontMetrics(self._small), QFontMetrics(self._bold)
         self._selection = selection_colour(self._colours)
+        self._bar = mixed(self._colours.accent, self._colours.paper, 0.6)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         size = super().sizeHint(option, index)
@@ -95,10 +100,10 @@ class RecipeDelegate(QStyledItemDelegate):
             self._amount(painter, rect, row)
         elif column == LOCK:
             self._lock(painter, rect, row.line.lock)
-        elif column == REMOVE:
+        elif column == self._model.remove_column:
             self._cross(painter, rect)
         else:
-            self._text(painter, rect, row.texts[column], self._colours.ink)
+            self._figure(painter, rect, row.texts[column], row.bars[column])
         if option.state & _FOCUSED:
             painter.setPen(QPen(self._colours.accent, 2))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -111,6 +116,14 @@ class RecipeDelegate(QStyledItemDelegate):
         painter.setFont(self._font)
         painter.setPen(colour)
         painter.drawText(rect.adjusted(_PAD, 0, -_PAD, 0), int(_RIGHT), text)
+
+    def _figure(self, painter: QPainter, rect: QRect, text: str, bar: int) -> None:
+        """A figure, over a bar as long as what the line brings of all that is brought."""
+        if bar:
+            inner = rect.adjusted(_PAD, 0, -_PAD, 0)
+            width = round(inner.width() * bar / BAR_STEPS)
+            painter.fillRect(inner.right() - width + 1, rect.bottom() - _BAR - 1, width, _BAR, self._bar)
+        self._text(painter, rect, self._metrics.elidedText(text, _ELIDE, rect.width() - _PAD), self._colours.ink)
 
     def _stage(self, painter: QPainter, rect: QRect, row: StageRow) -> None:
         title, weights, how = row.texts
@@ -129,7 +142,11 @@ class RecipeDelegate(QStyledItemDelegate):
             painter.drawText(free, int(_RIGHT), self._small_metrics.elidedText(how, _ELIDE, free.width()))
 
     def _name(self, painter: QPainter, rect: QRect, row: LineRow) -> None:
-        inner = rect.adjusted(2 * _PAD, 0, -_PAD, 0)
+        inner = rect.adjusted(_PAD + _GRIP, 0, -_PAD, 0)
+        middle = rect.center().y()
+        for x in (rect.left() + _PAD, rect.left() + _PAD + 4):
+            for y in (middle - 5, middle - 1, middle + 3):
+                painter.fillRect(x, y, 2, 2, self._colours.grid)
         painter.setFont(self._font)
         painter.setPen(self._colours.ink)
         name = self._metrics.elidedText(row.name, _ELIDE, inner.width())

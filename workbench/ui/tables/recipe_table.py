@@ -1,37 +1,35 @@
-"""The table of the recipe: stages and ingredient lines, each with a slider and an exact amount.
+"""The table of the recipe: stages and ingredient lines, each with a slider, an exact amount and chosen figures.
 
-A press on a slider starts a preview and its release makes one undo step; so does holding an arrow key.
+Name, slider, amount and lock are always in sight; figures that have no room beside them are scrolled through.
 """
 
-from typing import NamedTuple
-
-from PySide6.QtCore import QEvent, QModelIndex, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFontMetrics,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QToolButton, QWidget
 
 from workbench.base.text import _
 from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.document import edits
 from workbench.document.project import Line
 from workbench.ui.messages import Messages
-from workbench.ui.models.recipe_model import (
-    AMOUNT,
-    CARBOHYDRATE,
-    FAT,
-    LOCK,
-    NAME,
-    REMOVE,
-    SHARE,
-    SLIDER,
-    AnyIndex,
-    LineRow,
-    RecipeModel,
-    StageRow,
-)
+from workbench.ui.models.recipe_model import AnyIndex, RecipeModel
+from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER, LineRow, StageRow
 from workbench.ui.session import Session
 from workbench.ui.tables.amount_editor import AmountDelegate
+from workbench.ui.tables.figure_window import FigureWindow, figure_window
 from workbench.ui.tables.plain_header import PlainHeader
-from workbench.ui.tables.recipe_delegate import SLIDER_WIDTH, amount_at, knob_x, on_knob, selection_colour
+from workbench.ui.tables.recipe_delegate import SLIDER_WIDTH, selection_colour
+from workbench.ui.tables.row_drag import RowDrag
+from workbench.ui.tables.slider_hand import SliderHand
 from workbench.ui.theme import colours, number_font, row_height
 
 _KEY_STEPS = {
@@ -41,31 +39,36 @@ _KEY_STEPS = {
     Qt.Key.Key_PageUp: 10,
     Qt.Key.Key_Home: -(10**9),
 }
+_ACROSS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _STARTS_AMOUNT = frozenset("0123456789.,¼½¾⅓⅔⅛")
-
-
-class _Drag(NamedTuple):
-    """A slider in the hand: whose it is, and how far from the knob's middle it was taken."""
-
-    line_id: str
-    offset: float
+_LEAST_NAME, _MODEST_NAME = 14, 18  # characters: of a narrow window, and before figures are scrolled
+_NARROWEST, _BROADEST = 8, 13  # digits of a figure's column
+_CONTROL = Qt.KeyboardModifier.ControlModifier
+_SELECT = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
 
 
 class RecipeTable(QTableView):
     """The table with its sliders."""
 
     stageActivated = Signal(str)
+    figureActivated = Signal(str, str)  # a contribution: key of the quantity, and the basis
+    figuresMoved = Signal(object)  # a FigureWindow
+    columnsRequested = Signal()
+    headerMenuRequested = Signal(int, QPoint)  # column of the table, place on screen
 
     def __init__(self, session: Session, model: RecipeModel, messages: Messages, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
         self._recipe = model
-        self._messages = messages
-        self._drag: _Drag | None = None
-        self._key_line: str | None = None  # the line whose amount a held key is changing
+        self._hand = SliderHand(self, model, session, messages.notice)
+        self._rows: RowDrag | None = None
+        self._dropped = False  # what the mouse held was let go before its button
+        self._pressed_in_choice = False  # a press on one of several chosen rows, which a release makes the only one
         self._widths: dict[int, int] = {}
+        self.figures = FigureWindow(0, 0, 0)
         self._project_id = session.project.id
         self._kept: tuple[str, int, int] = ("", 0, SLIDER)  # current item, row and column over a reset
+        self._kept_choice: list[str] = []
         self.setModel(model)
         self.setFont(number_font(self.font()))
         self._delegate = AmountDelegate(model, self, self._read_amount, messages.ask_reading)
@@ -75,6 +78,7 @@ class RecipeTable(QTableView):
         model.modelAboutToBeReset.connect(self._before_reset)
         model.modelReset.connect(self._after_reset)
         session.variantSwitched.connect(self._let_go)
+        session.documentChanged.connect(lambda _project, _change: session.previewing or self._let_go())
         self.clicked.connect(self._clicked)
         self.activated.connect(self._activated)
         self._after_reset()
@@ -92,7 +96,19 @@ class RecipeTable(QTableView):
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.setAccessibleName(_("recipe"))
         self.verticalHeader().hide()
-        self.setHorizontalHeader(PlainHeader(self))
+        header = PlainHeader(self)
+        header.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        header.customContextMenuRequested.connect(
+            lambda at: self.headerMenuRequested.emit(header.logicalIndexAt(at), header.mapToGlobal(at))
+        )
+        self.setHorizontalHeader(header)
+        self._more = QToolButton(header)
+        self._more.setText("+")
+        self._more.setAutoRaise(True)
+        self._more.setToolTip(_("columns …"))
+        self._more.setAccessibleName(_("choose columns"))
+        self._more.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._more.clicked.connect(self.columnsRequested)
         self._restyle()
 
     def _restyle(self) -> None:
@@ -105,37 +121,70 @@ class RecipeTable(QTableView):
         self._delegate.restyle()
         self._measure()
 
+    # --- widths -----------------------------------------------------------------------------------------------------
+
     def _measure(self) -> None:
         """Row height and column widths from the font, so that nothing is cut off at any size."""
         metrics = QFontMetrics(self.font())
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(row_height(metrics))
-        figures = {AMOUNT: 14, SHARE: 7, CARBOHYDRATE: 7, FAT: 7, LOCK: 4, REMOVE: 4}
-        for column, count in figures.items():
-            title = metrics.horizontalAdvance(str(self._recipe.headerData(column, Qt.Orientation.Horizontal)))
-            self._widths[column] = max(metrics.horizontalAdvance("0") * count, title + 14)
-            self.setColumnWidth(column, self._widths[column])
+        digit, model = metrics.horizontalAdvance("0"), self._recipe
+        self._widths = {AMOUNT: 14 * digit, LOCK: 4 * digit, model.remove_column: 4 * digit}
+        for section in (AMOUNT, LOCK, *range(FIGURES, model.remove_column)):
+            titles = str(model.headerData(section, Qt.Orientation.Horizontal)).split("\n")
+            wide = max(map(metrics.horizontalAdvance, titles)) + 14
+            least = self._widths.get(section, _NARROWEST * digit)
+            most = _BROADEST * digit if section >= FIGURES else wide
+            self._widths[section] = max(min(wide, most), least)
+        for section, width in self._widths.items():
+            self.setColumnWidth(section, width)
         self._share_width()
 
     def minimum_width(self) -> int:
         """What the table needs to keep its sliders usable. [px]"""
-        return sum(map(self.columnWidth, (AMOUNT, LOCK, REMOVE))) + SLIDER_WIDTH + self._least_name()
+        return self._fixed_width() + SLIDER_WIDTH + _LEAST_NAME * self.fontMetrics().averageCharWidth()
 
-    def _least_name(self) -> int:
-        return self.fontMetrics().averageCharWidth() * 14
+    def _fixed_width(self) -> int:
+        return sum(self._widths[section] for section in (AMOUNT, LOCK, self._recipe.remove_column))
 
     def _share_width(self) -> None:
-        """Name and slider share what the other columns leave; figures give way before the slider does."""
-        free = self.viewport().width() - sum(map(self.columnWidth, (AMOUNT, LOCK, REMOVE)))
-        for column in (CARBOHYDRATE, SHARE, FAT):  # as wanted, so the last is the first to go
-            width = self._widths[column]
-            room = free - width >= SLIDER_WIDTH + self._least_name()
-            self.setColumnHidden(column, not room)
-            free -= width if room else 0
-        slider = max(SLIDER_WIDTH, round(0.45 * free))
+        """Figures get what name and slider can spare, these the rest."""
+        width = self.viewport().width() - self._fixed_width()
+        sections = range(FIGURES, self._recipe.remove_column)
+        room = width - SLIDER_WIDTH - _MODEST_NAME * self.fontMetrics().averageCharWidth()
+        window = figure_window([self._widths[section] for section in sections], room, self.figures.first)
+        for section in sections:
+            self.setColumnHidden(section, not window.holds(section - FIGURES))
+            width -= self._widths[section] if window.holds(section - FIGURES) else 0
+        slider = max(SLIDER_WIDTH, round(0.45 * width))
         self.setColumnWidth(SLIDER, slider)
-        self.setColumnWidth(NAME, max(free - slider, 40))
+        self.setColumnWidth(NAME, max(width - slider, 40))
+        header = self.horizontalHeader()
+        at = header.sectionViewportPosition(self._recipe.remove_column)
+        self._more.setGeometry(at, 0, self._widths[self._recipe.remove_column], header.height())
+        if window != self.figures:
+            self.figures = window
+            self.figuresMoved.emit(window)
+
+    def show_figures_from(self, first: int) -> None:
+        """Scroll the figures, by whole columns."""
+        if first != self.figures.first:
+            self.figures = self.figures._replace(first=first)
+            self._share_width()
+            self.figuresMoved.emit(self.figures)
+
+    def _go_across(self, by: int) -> bool:
+        """Go to a figure that is out of sight; False where the neighbour is in sight."""
+        section = self.currentIndex().column() + by
+        if not (FIGURES <= section < self._recipe.remove_column and self.isColumnHidden(section)):
+            return False
+        k, (first, shown, _count) = section - FIGURES, self.figures
+        self.show_figures_from(k if by < 0 or not shown else max(first + 1, k - shown + 1))
+        while self.isColumnHidden(section) and self.figures.first < k:
+            self.show_figures_from(self.figures.first + 1)
+        self.setCurrentIndex(self._recipe.index(self.currentIndex().row(), section))
+        return True
 
     # --- what is current ------------------------------------------------------------------------------------------
 
@@ -152,9 +201,9 @@ class RecipeTable(QTableView):
         return row.line.stage_id if row else self._session.variant.stages[0].id
 
     def chosen_line_ids(self) -> list[str]:
-        """Ids of the selected lines."""
-        rows = (self._recipe.line_row(index) for index in self.selectionModel().selectedRows(NAME))
-        return [row.id for row in rows if row is not None]
+        """Ids of the selected lines, from the top."""
+        indexes = sorted(self.selectionModel().selectedRows(NAME), key=QModelIndex.row)
+        return [row.id for index in indexes if (row := self._recipe.line_row(index)) is not None]
 
     def choose(self, item_id: str, column: int = SLIDER) -> None:
         """Make a line or stage the current one."""
@@ -162,14 +211,24 @@ class RecipeTable(QTableView):
         if at >= 0:
             self.setCurrentIndex(self._recipe.index(at, column))
 
+    def choose_all(self, line_ids: list[str]) -> None:
+        """Select these lines; the first of them is current."""
+        rows = sorted(at for at in map(self._recipe.row_of, line_ids) if at >= 0)
+        if rows:
+            self.setCurrentIndex(self._recipe.index(rows[0], SLIDER))
+        for at in rows:
+            self.selectionModel().select(self._recipe.index(at, NAME), _SELECT)
+
     def _before_reset(self) -> None:
         row, index = self._recipe.row(self.currentIndex()), self.currentIndex()
         same = self._project_id == self._session.project.id
         self._project_id = self._session.project.id
         self._kept = (row.id, index.row(), index.column()) if row and same else ("", 0, SLIDER)
+        self._kept_choice = self.chosen_line_ids() if same else []
 
     def _after_reset(self) -> None:
         self.clearSpans()
+        self._measure()
         rows = self._recipe.rows
         for k, row in enumerate(rows):
             if isinstance(row, StageRow):
@@ -178,66 +237,100 @@ class RecipeTable(QTableView):
         at = self._recipe.row_of(item_id)
         if at < 0:  # it was removed: the one in its place; at the start: the first ingredient
             at = min(was_at, len(rows) - 1) if item_id else min(1, len(rows) - 1)
-        self.setCurrentIndex(self._recipe.index(at, column))
+        self.setCurrentIndex(self._recipe.index(at, min(column, self._recipe.remove_column)))
+        for line_id in self._kept_choice if len(self._kept_choice) > 1 else ():
+            self.selectionModel().select(self._recipe.index(self._recipe.row_of(line_id), NAME), _SELECT)
 
     # --- the mouse --------------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        if self._hand.dragging or self._rows is not None:
+            return  # another button, while the hand is full
+        self._dropped = False
         index = self.indexAt(event.position().toPoint())
         row = self._recipe.line_row(index)
-        if row is None or index.column() != SLIDER or event.button() != Qt.MouseButton.LeftButton:
+        if row is None or event.button() != Qt.MouseButton.LeftButton or index.column() not in (SLIDER, NAME):
             super().mousePressEvent(event)
             return
-        self._end_keys()
+        self._hand.end_keys()
         self._session.commit()  # whatever else was being tried out
-        self.setCurrentIndex(index)
-        if row.line.lock:
-            self._messages.notice(_("{food} is locked; press L to free it", food=row.name))
+        if index.column() == SLIDER:
+            self.setCurrentIndex(index)
+            self._hand.press(index, row, event.position().x())
             return
-        rect, x = self.visualRect(index), event.position().x()
-        held = on_knob(rect, row, x)
-        self._drag = _Drag(row.id, x - knob_x(rect, row) if held else 0.0)
-        if not held:
-            self._drag_to(x)
+        chosen = self.chosen_line_ids()
+        plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
+        self._pressed_in_choice = plain and row.id in chosen and len(chosen) > 1
+        if not self._pressed_in_choice:
+            super().mousePressEvent(event)
+        if plain:
+            taken = chosen if self._pressed_in_choice else [row.id]
+            self._rows = RowDrag(self, self._recipe, taken, event.position().toPoint())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if self._drag is None:
+        if self._hand.dragging:
+            self._hand.move(event.position().x())
+        elif self._rows is not None:
+            self._rows.move(event.position().toPoint())
+        elif not self._dropped:
             super().mouseMoveEvent(event)
-        else:
-            self._drag_to(event.position().x())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self._drag is None:
-            super().mouseReleaseEvent(event)
-        elif event.button() == Qt.MouseButton.LeftButton:
-            self._drag = None
-            self._session.commit()
-
-    def _drag_to(self, x: float) -> None:
-        if self._drag is None:
+        dropped, self._dropped = self._dropped, False
+        if dropped:
             return
-        index = self._recipe.index(self._recipe.row_of(self._drag.line_id), SLIDER)
-        row = self._recipe.line_row(index)
-        if row is not None:
-            self._preview(row, amount_at(self.visualRect(index), row, x - self._drag.offset))
+        if event.button() != Qt.MouseButton.LeftButton:
+            super().mouseReleaseEvent(event)
+        elif self._hand.dragging:
+            self._hand.release()
+        elif self._rows is not None:
+            rows, self._rows = self._rows, None
+            rows.end()
+            if rows.under_way:
+                self._land(rows)
+            elif self._pressed_in_choice:
+                self.setCurrentIndex(self.indexAt(event.position().toPoint()))
+            else:
+                super().mouseReleaseEvent(event)
+        else:
+            super().mouseReleaseEvent(event)
 
-    def _preview(self, row: LineRow, amount_g: float) -> None:
-        session = self._session
-        if amount_g != session_amount(session, row.id):
-            session.preview(edits.set_amount(session.base, session.variant_id, row.id, amount_g))
+    def _land(self, rows: RowDrag) -> None:
+        session, landing = self._session, rows.landing
+        if landing is not None:
+            edit = edits.move_lines(
+                session.project, session.variant_id, rows.line_ids, landing.stage_id, landing.position
+            )
+            if edit.project != session.project:
+                session.apply(edit)
+                self.choose_all(rows.line_ids)
 
     def _let_go(self) -> None:
-        self._drag = None
-        self._key_line = None
+        self._dropped = self._hand.dragging or self._rows is not None
+        self._hand.let_go()
+        if self._rows is not None:
+            rows, self._rows = self._rows, None
+            rows.end()
 
     def _clicked(self, index: QModelIndex) -> None:
         row = self._recipe.line_row(index)
         if row is None:
             return
+        session = self._session
         if index.column() == LOCK:
-            self._set_lock([row.id], not row.line.lock)
-        elif index.column() == REMOVE:
-            self.remove([row.id])
+            session.apply(edits.set_lock(session.project, session.variant_id, [row.id], not row.line.lock))
+        elif index.column() == self._recipe.remove_column:
+            session.apply(edits.remove_lines(session.project, session.variant_id, [row.id]))
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        turn = event.angleDelta()
+        if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            turn = QPoint(turn.x() or turn.y(), 0)
+        if abs(turn.x()) > abs(turn.y()) and self.figures.hidden:
+            step = -1 if turn.x() > 0 else 1
+            self.show_figures_from(min(max(self.figures.first + step, 0), self.figures.hidden))
+        else:
+            super().wheelEvent(event)
 
     # --- the keyboard -----------------------------------------------------------------------------------------------
 
@@ -246,62 +339,55 @@ class RecipeTable(QTableView):
         row = self._recipe.line_row(index)
         key = Qt.Key(event.key())
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        if key == Qt.Key.Key_Escape and self._session.previewing:
+        if key == Qt.Key.Key_Escape and (self._session.previewing or self._rows is not None):
             self._let_go()
             self._session.cancel_preview()
         elif row is not None and index.column() == SLIDER and key in _KEY_STEPS and plain:
-            self._step(row, _KEY_STEPS[key])
+            self._hand.step(row, _KEY_STEPS[key])
+        elif row is not None and plain and key in _ACROSS and self._go_across(_ACROSS[key]):
+            return
         elif row is not None and plain and event.text() and event.text() in _STARTS_AMOUNT:
             self._start_typing(index, event)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain:
             self._activated(index)
-        elif key == Qt.Key.Key_Space and plain and row is not None and index.column() in (LOCK, REMOVE):
+        elif key == Qt.Key.Key_Space and plain and row is not None:
             self._clicked(index)
-        elif event.text().isprintable() and event.text():
+        elif event.matches(QKeySequence.StandardKey.Copy):
+            event.ignore()  # Qt would copy one cell; copying rows is an action
+        elif event.text().isprintable() and event.text() and not event.modifiers() & _CONTROL:
             event.ignore()  # a letter neither starts an amount nor looks for a row
         else:
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if Qt.Key(event.key()) in _KEY_STEPS and not event.isAutoRepeat():
-            self._end_keys()
+            self._hand.end_keys()
         super().keyReleaseEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        self._end_keys()
+        self._hand.end_keys()
         super().focusOutEvent(event)
 
-    def _step(self, row: LineRow, steps: int) -> None:
-        if row.line.lock:
-            self._messages.notice(_("{food} is locked; press L to free it", food=row.name))
-            return
-        if self._drag is not None:
-            return
-        if self._key_line != row.id:
-            self._end_keys()
-            self._session.commit()
-            self._key_line = row.id
-        self._preview(row, row.scale.moved(session_amount(self._session, row.id), steps))
-
-    def _end_keys(self) -> None:
-        if self._key_line is not None:
-            self._key_line = None
-            self._session.commit()
+    def type_amount(self) -> None:
+        """Open the current line's amount for typing."""
+        self.setFocus()
+        self.setCurrentIndex(self._recipe.index(self.currentIndex().row(), AMOUNT))
+        self.edit(self.currentIndex())
 
     def _start_typing(self, index: AnyIndex, event: QKeyEvent) -> None:
         amount = self._recipe.index(index.row(), AMOUNT)
-        self._end_keys()
+        self._hand.end_keys()
         self.setCurrentIndex(amount)
         self.edit(amount, QAbstractItemView.EditTrigger.AnyKeyPressed, event)
 
     def _activated(self, index: QModelIndex) -> None:
-        row = self._recipe.row(index)
+        row, column = self._recipe.row(index), self._recipe.column_at(index.column())
         if isinstance(row, StageRow):
             self.stageActivated.emit(row.id)
+        elif column is not None and column.kind == "brings":
+            self.figureActivated.emit(column.key, self._recipe.basis)
         elif row is not None and self.state() != QAbstractItemView.State.EditingState:
-            amount = self._recipe.index(index.row(), AMOUNT)
-            self.setCurrentIndex(amount)
-            self.edit(amount)
+            self.type_amount()
 
     def _edit_neighbour(self, rows: int) -> None:
         at = self.currentIndex().row() + rows
@@ -317,23 +403,12 @@ class RecipeTable(QTableView):
         row = self._recipe.line_row(index)
         return parse_amount(text, row.food if row else None, self._session.project.measures)
 
-    # --- edits of lines ---------------------------------------------------------------------------------------------
-
-    def remove(self, line_ids: list[str]) -> None:
-        """Take lines out."""
-        if line_ids:
-            self._session.apply(edits.remove_lines(self._session.project, self._session.variant_id, line_ids))
-
-    def _set_lock(self, line_ids: list[str], lock: bool) -> None:
-        self._session.apply(edits.set_lock(self._session.project, self._session.variant_id, line_ids, lock))
-
-    def toggle_lock(self) -> None:
-        """Lock the chosen lines, or free them if the current one is locked."""
-        line = self.current_line()
-        if line is not None:
-            self._set_lock(self.chosen_line_ids() or [line.id], not line.lock)
-
     # --- Qt's events ------------------------------------------------------------------------------------------------
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self._rows is not None:
+            self._rows.paint()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -344,8 +419,3 @@ class RecipeTable(QTableView):
         restyles = event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.StyleChange)
         if restyles and hasattr(self, "_delegate"):  # the first change comes while the table is being built
             self._restyle()
-
-
-def session_amount(session: Session, line_id: str) -> float:
-    """The amount of a line on screen, with the preview. [g]"""
-    return next((line.amount_g for line in session.variant.lines if line.id == line_id), 0.0)

@@ -1,0 +1,125 @@
+"""Rows of the recipe table: what is painted in a stage and in an ingredient line, made once per change and kept."""
+
+from collections.abc import Iterable
+
+from workbench.base.text import _, number
+from workbench.composition.food import Food
+from workbench.document.project import Line, Stage
+from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.quantities import QUANTITIES
+from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STAGE_KINDS, weight_text
+from workbench.ui.models.slider_scale import SliderScale
+
+NAME, SLIDER, AMOUNT, LOCK, FIGURES = range(5)  # from FIGURES on the chosen columns, and behind them the remove sign
+WATCHED = ("CHOAVLDF", "SUGAR", "fructose_type", "FAT", "medium_chain", "FIBTG", "PROCNT", "NA", "WATER")
+
+
+class StageRow:
+    """A row that names a stage; ``texts`` holds its title, the weights and how they are known."""
+
+    __slots__ = ("id", "texts")
+
+    def __init__(self, stage_id: str) -> None:
+        self.id = stage_id
+        self.texts: tuple[str, str, str] = ("", "", "")
+
+
+class LineRow:
+    """A row with an ingredient line and everything painted in it."""
+
+    __slots__ = ("at", "bars", "estimated", "food", "id", "line", "marks", "marks_of", "name", "scale", "texts", "tip")
+
+    def __init__(self, line: Line, at: int, n_columns: int) -> None:
+        self.id = line.id
+        self.line = line
+        self.at = at  # among the lines of the variant
+        self.food: Food | None = None
+        self.name = ""
+        self.marks = ""
+        self.tip = ""
+        self.scale = SliderScale(0.0, 100.0, 1.0)
+        self.texts: list[str] = [""] * n_columns
+        self.bars: list[int] = [0] * n_columns  # how much of its column the line brings, in steps of BAR_STEPS
+        self.estimated: frozenset[str] = frozenset()  # quantities that rest on derived or borrowed values
+        self.marks_of: tuple[object, ...] = ()  # what the marks were made from
+
+
+Row = StageRow | LineRow
+
+
+def grams_text(amount_g: float) -> str:
+    """Grams with as many decimals as a kitchen scale shows."""
+    return number(amount_g, 0 if amount_g >= 100 or amount_g == round(amount_g) else 1 if amount_g >= 10 else 2)
+
+
+def typed_text(line: Line) -> str:
+    """What stands in the field when an amount is typed."""
+    return line.entered or f"{number(line.amount_g, 2).rstrip('0').rstrip('.,')} g"
+
+
+def stage_title(stage: Stage, k: int) -> str:
+    """Number and name of a stage."""
+    return _("stage {n}  {name}", n=k + 1, name=stage.name or _(STAGE_KINDS[stage.kind]))
+
+
+def stage_texts(evaluation: Evaluation, stage: Stage, k: int) -> tuple[str, str, str]:
+    """Title, weights, and how they are known."""
+    into, out = float(evaluation.stage_in_g[k]), float(evaluation.stage_out_g[k])
+    weights = _("{into} g in → {out} g out", into=number(into, 0), out=number(out, 0))
+    return stage_title(stage, k), weights, weight_text(stage)
+
+
+def mark(row: LineRow, blank: list[str], companions: Iterable[str]) -> None:
+    """Write a row's marks and the words behind them; ``companions`` are the lines that keep their proportion to it."""
+    row.marks = "  ".join(_marks(row, blank, tuple(companions)))
+    row.tip = "\n".join(_tips(row, blank, tuple(companions)))
+
+
+def _marks(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[str]:
+    """A shape and a word each: origin, allergens, values that are not known, and how the amount is meant."""
+    marks: list[str] = []
+    food = row.food
+    if row.line.food_ref.kind == "variant":
+        marks.append(_("↺ variant of this project"))
+    if food is not None:
+        if food.origin not in ("plant", "mineral"):
+            marks.append(f"◆ {_(ORIGINS[food.origin])}")
+        if food.contains is None:
+            marks.append(_("▲ allergens not stated"))
+        elif food.contains:
+            marks.append("▲ " + ", ".join(_(ALLERGEN_WORDS[allergen]) for allergen in food.contains))
+    if row.line.as_bought:
+        marks.append(_("as bought"))
+    if row.line.cooking_water:
+        marks.append(_("cooking water"))
+    if companions:
+        marks.append(_("∝ in proportion"))
+    if blank:
+        marks.append(_("? {n} not known", n=len(blank)))
+    estimated = [key for key in WATCHED if key in row.estimated]
+    if estimated:
+        marks.append(_("≈ {n} derived", n=len(estimated)))
+    return marks
+
+
+def _tips(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[str]:
+    tips = [row.name]
+    food = row.food
+    if food is not None:
+        tips.append(_("origin: {origin}", origin=_(ORIGINS[food.origin])))
+        if food.contains:
+            tips.append(_("contains: {names}", names=", ".join(_(ALLERGEN_WORDS[a]) for a in food.contains)))
+        elif food.contains is None:
+            tips.append(_("allergens are not stated, which is a risk and never “none”"))
+        if food.may_contain:
+            tips.append(_("may contain: {names}", names=", ".join(_(ALLERGEN_WORDS[a]) for a in food.may_contain)))
+        if row.line.as_bought:
+            tips.append(_("as bought: {percent} % is eaten", percent=number(100 * food.edible_fraction, 0)))
+    if companions:
+        tips.append(_("keeps its proportion to: {names}", names=", ".join(companions)))
+    if blank:
+        tips.append(_("not known exactly: {names}", names=", ".join(blank)))
+    estimated = [_(QUANTITIES[key].title) for key in WATCHED if key in row.estimated]
+    if estimated:
+        tips.append(_("derived by a rule, or borrowed from a similar food: {names}", names=", ".join(estimated)))
+    return tips

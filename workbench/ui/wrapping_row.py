@@ -1,0 +1,62 @@
+"""WrappingRow: a layout that puts its widgets beside each other and begins a new line where one does not fit."""
+
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
+
+
+class WrappingRow(QLayout):
+    """Widgets in reading order; none is ever squeezed or cut."""
+
+    def __init__(self, parent: QWidget | None = None, gap_px: int = 2) -> None:
+        super().__init__(parent)
+        self._items: list[QLayoutItem] = []
+        self._gap = gap_px
+        self.setContentsMargins(0, 0, 0, 0)
+
+    def addItem(self, item: QLayoutItem) -> None:
+        self._items.append(item)
+
+    def count(self) -> int:
+        return len(self._items)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+        return self._items[index] if 0 <= index < len(self._items) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+        return self._items.pop(index) if 0 <= index < len(self._items) else None
+
+    def expandingDirections(self) -> Qt.Orientation:
+        return Qt.Orientation(0)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        return self._place(QRect(0, 0, width, 0), move=False)
+
+    def setGeometry(self, area: QRect) -> None:
+        super().setGeometry(area)
+        self._place(area, move=True)
+
+    def sizeHint(self) -> QSize:
+        sizes = [item.sizeHint() for item in self._items]
+        width = sum(size.width() + self._gap for size in sizes)
+        return QSize(width, max((size.height() for size in sizes), default=0))
+
+    def minimumSize(self) -> QSize:
+        sizes = [item.sizeHint() for item in self._items]
+        widest = max((size.width() for size in sizes), default=0)
+        return QSize(widest, max((size.height() for size in sizes), default=0))
+
+    def _place(self, area: QRect, *, move: bool) -> int:
+        """Put the widgets into their places; returns the height that they take. [px]"""
+        x, y, row = area.left(), area.top(), 0
+        for item in self._items:
+            size = item.sizeHint()
+            if x > area.left() and x + size.width() > area.right() + 1:
+                x, y, row = area.left(), y + row + self._gap, 0
+            if move:
+                item.setGeometry(QRect(QPoint(x, y), size))
+            x += size.width() + self._gap
+            row = max(row, size.height())
+        return y + row - area.top()
