@@ -340,6 +340,12 @@ def set_title(project: Project, title: str) -> Edit:
     return Edit(replace(project, title=title), Change.PROJECT, _("rename project"))
 
 
+def put_food(project: Project, food: Food) -> Edit:
+    """Put a food into the snapshot in place of the one with its id; every line made of it follows."""
+    foods = {**project.foods, food.id: food}
+    return Edit(replace(project, foods=foods), Change.FOODS, _("change {food}", food=food.name))
+
+
 def set_assumptions(project: Project, assumptions: Assumptions) -> Edit:
     """Switch the rules that fill gaps, and what counts as medium-chain fat."""
     return Edit(replace(project, assumptions=assumptions), Change.FOODS, _("change assumptions"))

@@ -15,6 +15,7 @@ from workbench.document.project import Project, Stage, new_id
 from workbench.recipe.words import STAGE_KINDS
 from workbench.storage.recent import recent_files
 from workbench.ui.actions import ActionTable, UserAction
+from workbench.ui.details import Details
 from workbench.ui.dialogs.assumptions_dialog import ask_assumptions
 from workbench.ui.dialogs.stage_dialog import StageFigures, ask_stage
 from workbench.ui.documents import SUFFIX, Documents
@@ -43,9 +44,9 @@ _MENUS: tuple[tuple[str, str], ...] = (
         "file.new file.open @recent @demos - file.save file.save_as - file.hand_over - file.title - window.close",
     ),
     (N_("edit"), "edit.undo edit.redo - targets.edit assumptions"),
-    (N_("recipe"), f"line.add - {_LINE_MENU}"),
+    (N_("recipe"), f"line.add food.from_label food.edit - {_LINE_MENU}"),
     (N_("variants"), f"{_VARIANT_MENU} - variant.next variant.previous"),
-    (N_("view"), "@themes"),
+    (N_("view"), "details.why details.differences details.close - actions.list @themes"),
 )
 
 
@@ -93,6 +94,7 @@ class MainWindow(QMainWindow):
         self.add_box = AddBox(session, self.recipe.table.current_stage_id, self)
         self.portions = PortionsRow(session, self)
         self.results = ResultsPanel(session, self)
+        self.details = Details(session, self.recipe, self.results, self)
         self.splitter = QSplitter(Qt.Orientation.Horizontal, self)
         self.splitter.setChildrenCollapsible(False)
         self.splitter.addWidget(_column(self.recipe, self.add_box))
@@ -115,6 +117,8 @@ class MainWindow(QMainWindow):
                 *self.add_box.user_actions(),
                 *self.variants.user_actions(),
                 *self.results.user_actions(),
+                *self.details.user_actions(),
+                UserAction("actions.list", _("find an action …"), self.list_actions, "Ctrl+K"),
                 UserAction("stage.open", _("open the stage …"), self._open_current_stage),
                 UserAction("stage.add", _("add a stage …"), self.add_stage),
                 UserAction("stage.remove", _("remove the stage"), self.remove_stage, enabled=self._has_stages),
@@ -198,6 +202,12 @@ class MainWindow(QMainWindow):
         self.recipe.table.selectionModel().selectionChanged.connect(self.action_table.refresh)
         self.variants.menuRequested.connect(partial(self._pop_up, _VARIANT_MENU))
         self.add_box.added.connect(self._go_to_line)
+
+    def list_actions(self) -> None:
+        """Search all actions by their words, and run one."""
+        from workbench.ui.dialogs.action_list import choose_action
+
+        choose_action(self.action_table, self.menuBar(), self)
 
     def _pop_up(self, entries: str, at: QPoint) -> None:
         menu = self._fill(QMenu(self), entries)

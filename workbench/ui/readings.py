@@ -3,15 +3,17 @@
 import math
 from typing import NamedTuple
 
-from workbench.base.text import N_, _, number
+from workbench.base.errors import Problem
+from workbench.base.text import N_, UNKNOWN, _, number
 from workbench.document.project import Basis, Target
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
-from workbench.recipe.words import band_text, bound_text, quantity_text
-from workbench.ui.plots.fills import Pattern
-from workbench.ui.plots.lines import Share
-from workbench.ui.plots.reading import NO_READING, Band, Marker, Reading
+from workbench.recipe.verdict import Verdict
+from workbench.recipe.words import STATES, band_text, bound_text, quantity_text, verdict_text
+from workbench.ui.plots.fills import Pattern, Shape
+from workbench.ui.plots.lines import MarkedLine, Share
+from workbench.ui.plots.reading import NO_READING, Band, Mark, Marker, Reading
 
 _MOST_SHARES = 6
 PATTERNS: tuple[Pattern, ...] = ("plain", "plain", "dots", "lines", "hatch")
@@ -142,6 +144,8 @@ class Bounds(dict[str, Bound]):
 
 def figure_text(bounds: Bounds, key: str) -> str:
     """A figure of the short list, without its unit; water is a percentage whatever the basis."""
+    if not bounds.evaluation.valid:
+        return UNKNOWN
     bound = bounds.evaluation.bound(key, "per_100g") if key == "WATER" else bounds[key]
     return bound_text(bound, QUANTITIES[key].decimals)
 
@@ -217,6 +221,39 @@ def headline(bounds: Bounds) -> tuple[str, tuple[tuple[str, str], ...]]:
 def headline_key(basis: Basis, k: int) -> str:
     """The quantity of a figure of the headline; "" for the weight, which is no quantity of the catalogue."""
     return ("", *_ENERGIES)[k] if basis != "per_100g" else _ENERGIES[k]
+
+
+_VERDICT_MARKS: dict[str, tuple[Shape, str]] = {
+    "met": ("tick", "met"),
+    "short": ("down", "missed"),
+    "over": ("up", "missed"),
+    "cannot_tell": ("ask", "near"),
+}
+_PROBLEM_MARKS: dict[str, tuple[Shape, str]] = {
+    "error": ("cross", "missed"),
+    "warning": ("ask", "near"),
+    "notice": ("point", "muted"),
+}
+
+
+def mark(verdict: Verdict) -> Mark:
+    """How a figure stands to its target, beside the figure."""
+    return Mark(*_VERDICT_MARKS[verdict.state], _(STATES[verdict.state]))
+
+
+def verdict_line(verdict: Verdict) -> MarkedLine:
+    """A target in words; one that is only preferred is not missed."""
+    shape, tone = _VERDICT_MARKS[verdict.state]
+    text = verdict_text(verdict)
+    if verdict.target.strength == "prefer":
+        text = _("{verdict} (preferred)", verdict=text)
+        tone = "near" if tone == "missed" else tone
+    return MarkedLine(shape, tone, text)
+
+
+def problem_line(problem: Problem) -> MarkedLine:
+    """A finding in words."""
+    return MarkedLine(*_PROBLEM_MARKS[problem.severity], problem.sentence())
 
 
 def shares(evaluation: Evaluation, key: str, basis: Basis) -> tuple[Share, ...]:

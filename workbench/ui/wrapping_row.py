@@ -49,14 +49,20 @@ class WrappingRow(QLayout):
         return QSize(widest, max((size.height() for size in sizes), default=0))
 
     def _place(self, area: QRect, *, move: bool) -> int:
-        """Put the widgets into their places; returns the height that they take. [px]"""
-        x, y, row = area.left(), area.top(), 0
+        """Put the widgets into their places, in the middle of their line; returns the height they take. [px]"""
+        lines: list[list[tuple[QLayoutItem, int, QSize]]] = [[]]
+        x = 0
         for item in self._items:
             size = item.sizeHint()
-            if x > area.left() and x + size.width() > area.right() + 1:
-                x, y, row = area.left(), y + row + self._gap, 0
-            if move:
-                item.setGeometry(QRect(QPoint(x, y), size))
+            if lines[-1] and x + size.width() > area.width():
+                lines.append([])
+                x = 0
+            lines[-1].append((item, x, size))
             x += size.width() + self._gap
-            row = max(row, size.height())
-        return y + row - area.top()
+        y = area.top()
+        for line in lines:
+            height = max((size.height() for _item, _x, size in line), default=0)
+            for item, x, size in line if move else ():
+                item.setGeometry(QRect(QPoint(area.left() + x, y + (height - size.height()) // 2), size))
+            y += height + self._gap
+        return y - self._gap - area.top()

@@ -289,3 +289,11 @@ def test_target_sets_are_added_replaced_and_used(project: Project) -> None:
 
 def test_new_ids_differ() -> None:
     assert len({new_id() for _k in range(1000)}) == 1000
+
+
+def test_a_changed_ingredient_is_changed_in_every_line(project: Project) -> None:
+    richer = replace(project.foods["meal"], name="maize meal, richer")
+    edit = edits.put_food(project, richer)
+    assert edit.project.foods == {**project.foods, "meal": richer}
+    assert edit.project.variants == project.variants
+    assert (edit.change, edit.words) == (Change.FOODS, "change maize meal, richer")

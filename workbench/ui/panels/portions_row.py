@@ -13,6 +13,7 @@ from workbench.document.project import ByCount, ByWeight, Portioning, Project
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.words import portions_text
 from workbench.ui.session import Session
+from workbench.ui.wrapping_row import WrappingRow
 
 MakeEdit = Callable[[Project], Edit]
 
@@ -20,7 +21,7 @@ _SETTLED_MS = 700  # so long after the last click of a spin box its changes beco
 
 
 class PortionsRow(QWidget):
-    """Two compact rows of fields, and the result in words."""
+    """A compact row of fields, in as many lines as it needs, and the result in words."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -62,18 +63,17 @@ class PortionsRow(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 4, 8, 4)
         column.setSpacing(4)
-        first, second = QHBoxLayout(), QHBoxLayout()
-        for row, widgets in (
-            (first, (self.by, self.portion, QLabel(_("trimmings")), self.trimmings)),
-            (second, (QLabel(_("a drag holds")), self.holds, QLabel(_("pieces an hour")), self.pace)),
+        fields = WrappingRow(gap_px=8)
+        fields.addWidget(_pair(self.by, self.portion))
+        for words, field in (
+            (_("trimmings"), self.trimmings),
+            (_("a drag holds"), self.holds),
+            (_("pieces an hour"), self.pace),
         ):
-            for widget in widgets:
-                row.addWidget(widget)
-                if isinstance(widget, QLabel):
-                    widget.setBuddy(widgets[widgets.index(widget) + 1])
-            row.setSpacing(8)
-            row.addStretch(1)
-            column.addLayout(row)
+            label = QLabel(words)
+            label.setBuddy(field)
+            fields.addWidget(_pair(label, field))
+        column.addLayout(fields)
         column.addWidget(self.words)
 
     # --- showing ------------------------------------------------------------------------------------------------
@@ -173,3 +173,14 @@ def _set_field(box: QDoubleSpinBox, low: float, high: float, decimals: int, suff
         box.setRange(low, high)
         box.setSuffix(suffix)
     _set_value(box, value)
+
+
+def _pair(first: QWidget, second: QWidget) -> QWidget:
+    """Two widgets that stay together."""
+    box = QWidget()
+    row = QHBoxLayout(box)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(8)
+    row.addWidget(first)
+    row.addWidget(second)
+    return box

@@ -4,20 +4,19 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal, Slot
 from PySide6.QtGui import QColor, QKeyEvent
-from PySide6.QtWidgets import QButtonGroup, QFrame, QMenu, QScrollArea, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
-from workbench.base.errors import Problem
 from workbench.base.text import N_, _
 from workbench.document.project import Basis, Target
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
 from workbench.recipe.verdict import Verdict, verdicts
-from workbench.recipe.words import STATES, quantity_text, verdict_text
+from workbench.recipe.words import quantity_text
 from workbench.ui import readings
 from workbench.ui.about_figures import AboutFigures
 from workbench.ui.actions import UserAction
+from workbench.ui.basis_choice import BasisChoice
 from workbench.ui.plots.band_edges import Edge
-from workbench.ui.plots.fills import Shape
 from workbench.ui.plots.lines import Figure, Figures, Headline, MarkedLine, MarkedLines, RankedLines
 from workbench.ui.plots.reading import Mark, Segment
 from workbench.ui.plots.scale import Scale
@@ -25,41 +24,9 @@ from workbench.ui.plots.stacked_bar import StackedBar
 from workbench.ui.session import Session
 from workbench.ui.targets import TargetWork
 from workbench.ui.theme import colours
-from workbench.ui.wrapping_row import WrappingRow
 
-_CHOICES: tuple[tuple[Basis, str], ...] = (
-    ("portion", N_("piece")),
-    ("per_100g", N_("100 g")),
-    ("per_25g_carbohydrate", N_("25 g carbohydrate")),
-    ("per_hour", N_("hour")),
-    ("batch", N_("batch")),
-)
-_VERDICT_MARKS: dict[str, tuple[Shape, str]] = {
-    "met": ("tick", "met"),
-    "short": ("down", "missed"),
-    "over": ("up", "missed"),
-    "cannot_tell": ("ask", "near"),
-}
-_PROBLEM_MARKS: dict[str, tuple[Shape, str]] = {
-    "error": ("cross", "missed"),
-    "warning": ("ask", "near"),
-    "notice": ("point", "muted"),
-}
-
+_NOTHING = N_("Nothing to show yet: add an ingredient to the recipe, and what one piece delivers stands here.")
 _NO_TARGETS = N_("No targets yet: T on a bar sets one there, Ctrl+T opens all of them.")
-
-
-def _marked(problem: Problem) -> MarkedLine:
-    return MarkedLine(*_PROBLEM_MARKS[problem.severity], problem.sentence())
-
-
-def _verdict_line(verdict: Verdict) -> MarkedLine:
-    shape, tone = _VERDICT_MARKS[verdict.state]
-    text = verdict_text(verdict)
-    if verdict.target.strength == "prefer":
-        text = _("{verdict} (preferred)", verdict=text)
-        tone = "near" if tone == "missed" else tone
-    return MarkedLine(shape, tone, text)
 
 
 class ResultsPanel(QWidget):
@@ -92,6 +59,8 @@ class ResultsPanel(QWidget):
         self._figures = Figures(_("further figures"))
         self._findings = MarkedLines(_("notes on these figures"))
         self._about = AboutFigures()
+        self._choice = BasisChoice(self._basis)
+        self._choice.chosen.connect(self.set_basis)
         self._ranked = RankedLines()
         self._build()
         self._name_bars()
@@ -108,9 +77,10 @@ class ResultsPanel(QWidget):
 
     def set_basis(self, basis: Basis) -> None:
         """Show the figures per something else."""
-        self._basis = basis
-        self._choice_buttons[basis].setChecked(True)
-        self._show(self._session.evaluation)
+        if basis != self._basis:
+            self._basis = basis
+            self._choice.buttons[basis].setChecked(True)
+            self._show(self._session.evaluation)
 
     def figure_text(self, key: str) -> str:
         """A figure as shown, with its unit; ``headline`` is the first line.
@@ -137,7 +107,7 @@ class ResultsPanel(QWidget):
 
     def choice_button(self, basis: Basis) -> QToolButton:
         """The button that chooses a basis."""
-        return self._choice_buttons[basis]
+        return self._choice.buttons[basis]
 
     @property
     def verdicts(self) -> MarkedLines:
@@ -197,7 +167,7 @@ class ResultsPanel(QWidget):
         head = QVBoxLayout()
         head.setContentsMargins(8, 4, 8, 0)
         head.addWidget(self._headline)
-        head.addLayout(self._make_choice())
+        head.addWidget(self._choice)
         head.addWidget(self._errors)
         outside.addLayout(head)
         outside.addWidget(self._scroll, 1)
@@ -217,30 +187,8 @@ class ResultsPanel(QWidget):
         self._verdicts.figureAsked.connect(self._ask_verdict)
         self._verdicts.menuAsked.connect(self._pop_up_verdict)
 
-    def _make_choice(self) -> WrappingRow:
-        row = WrappingRow()
-        group = QButtonGroup(self)
-        self._choice_buttons: dict[Basis, QToolButton] = {}
-        for basis, words in _CHOICES:
-            button = QToolButton()
-            button.setText(_(words))
-            button.setCheckable(True)
-            button.setProperty("choice", True)
-            button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-            button.setAccessibleName(_("figures per {basis}", basis=_(BASIS_TITLES[basis])))
-            button.setChecked(basis == self._basis)
-            button.toggled.connect(partial(self._choose_basis, basis))
-            group.addButton(button)
-            row.addWidget(button)
-            self._choice_buttons[basis] = button
-        return row
-
     def _bring_into_sight(self, widget: QWidget) -> None:
         QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, widget, 0, 8))
-
-    def _choose_basis(self, basis: Basis, chosen: bool) -> None:
-        if chosen and basis != self._basis:
-            self.set_basis(basis)
 
     def _name_bars(self) -> None:
         look = colours(self)
@@ -319,18 +267,20 @@ class ResultsPanel(QWidget):
         """The verdict on a bar's own target."""
         for verdict in judged:
             if verdict.target.basis == self._basis and verdict.target.quantity in block.keys:
-                return Mark(*_VERDICT_MARKS[verdict.state], _(STATES[verdict.state]))
+                return readings.mark(verdict)
         return None
 
     def _show_sentences(self, bounds: readings.Bounds, judged: tuple[Verdict, ...], resting: bool) -> None:
         errors: list[MarkedLine] = []
         findings: list[MarkedLine] = []
         for problem in bounds.evaluation.problems:
-            (errors if problem.severity == "error" else findings).append(_marked(problem))
+            (errors if problem.severity == "error" else findings).append(readings.problem_line(problem))
+        if not self._session.variant.lines:
+            errors = [MarkedLine("point", "muted", _(_NOTHING))]
         if bounds.evaluation.valid:
             findings += [MarkedLine("ask", "near", text) for text in readings.blanks(bounds, self._blocks)]
         self._errors.show_lines(tuple(errors), may_shrink=resting)
-        said = tuple(map(_verdict_line, judged))
+        said = tuple(map(readings.verdict_line, judged))
         if not judged and bounds.evaluation.valid:
             said = (MarkedLine("point", "muted", _(_NO_TARGETS)),)
         self._verdicts.show_lines(said, may_shrink=resting)

@@ -1,0 +1,124 @@
+"""Details: the pages of the side panel and the dialogs around ingredients, as actions of the window."""
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from workbench.base.text import _
+from workbench.composition.food import Food
+from workbench.document import edits
+from workbench.document.project import Line
+from workbench.ui.actions import UserAction
+from workbench.ui.panels.recipe_panel import RecipePanel
+from workbench.ui.panels.results_panel import ResultsPanel
+from workbench.ui.session import Session
+
+if TYPE_CHECKING:
+    from workbench.ui.panels.side_panel import SidePanel
+    from workbench.ui.side_page import SidePage
+
+_NEW_AMOUNT_G = 100.0  # an own ingredient starts with what its label speaks of
+
+
+class Details(QObject):
+    """Opens what lies behind a figure or an ingredient.
+
+    The side panel and its pages are made when they are first needed; ``prepare`` makes them ahead, when there is time.
+    """
+
+    def __init__(self, session: Session, recipe: RecipePanel, results: ResultsPanel, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._session, self._recipe, self._results, self._window = session, recipe, results, parent
+        self._side: SidePanel | None = None
+        results.figureActivated.connect(self.explain)
+
+    def user_actions(self) -> tuple[UserAction, ...]:
+        """Actions for the table of the window."""
+        return (
+            UserAction("details.why", _("why this number"), self.explain_carbohydrate, "Ctrl+Shift+E"),
+            UserAction("details.differences", _("differences to another variant"), self.show_differences, "Ctrl+D"),
+            UserAction("details.close", _("close the side panel"), self.close, enabled=self.is_open),
+            UserAction("food.from_label", _("add an ingredient from its pack label …"), self.add_from_label, "Ctrl+L"),
+            UserAction("food.edit", _("change this ingredient of your own …"), self.edit_own, enabled=self._own_chosen),
+        )
+
+    @property
+    def side(self) -> "SidePanel":
+        """The side panel, made on first use."""
+        if self._side is None:
+            from workbench.ui.panels.side_panel import SidePanel
+
+            self._side = SidePanel(self._session, self._results)
+            self._side.add_page("explanation", _("why this number"), self._explanation_page)
+            self._side.add_page("differences", _("differences"), self._differences_page)
+        return self._side
+
+    def prepare(self) -> None:
+        """Make panel and pages ahead, so that opening them takes no longer than a frame."""
+        for key in ("explanation", "differences"):
+            self.side.page(key)
+
+    def _explanation_page(self) -> "SidePage":
+        from workbench.ui.panels.explanation_page import ExplanationPage
+
+        return ExplanationPage(self._session)
+
+    def _differences_page(self) -> "SidePage":
+        from workbench.ui.panels.differences_page import DifferencesPage
+
+        return DifferencesPage(self._session)
+
+    def explain(self, key: str, basis: str) -> None:
+        """Open the derivation of a figure."""
+        self.side.open_page("explanation", key=key, basis=basis)
+
+    def explain_carbohydrate(self) -> None:
+        """Open the derivation of the figure that matters most."""
+        self.explain("CHOAVLDF", self._results.basis)
+
+    def show_differences(self) -> None:
+        """Open the differences to another variant, on the basis of the charts."""
+        self.side.open_page("differences", basis=self._results.basis)
+
+    def is_open(self) -> bool:
+        """Whether the side panel covers the charts."""
+        return self._side is not None and self._side.isVisible()
+
+    def close(self) -> None:
+        """Slide the panel back."""
+        self.side.close_page()
+
+    # --- ingredients of one's own -----------------------------------------------------------------------------------
+
+    def add_from_label(self) -> None:
+        """Ask for a label and add the ingredient to the current stage."""
+        from workbench.ui.dialogs.label_dialog import ask_label
+
+        food = ask_label(self._window)
+        if food is None:
+            return
+        session = self._session
+        stage_id = self._recipe.table.current_stage_id()
+        before = {line.id for line in session.variant.lines}
+        session.apply(edits.add_line(session.project, session.variant_id, stage_id, food, _NEW_AMOUNT_G))
+        self._recipe.table.choose(next(line.id for line in session.variant.lines if line.id not in before))
+
+    def edit_own(self) -> None:
+        """Ask for the label of the chosen ingredient again; every line made of it follows."""
+        from workbench.ui.dialogs.label_dialog import ask_label
+
+        food = self._own_food(self._recipe.table.current_line())
+        if food is None:
+            return
+        answer = ask_label(self._window, food)
+        if answer is not None and answer != food:
+            self._session.apply(edits.put_food(self._session.project, answer))
+
+    def _own_chosen(self) -> bool:
+        return self._own_food(self._recipe.table.current_line()) is not None
+
+    def _own_food(self, line: Line | None) -> Food | None:
+        if line is None or line.food_ref.kind != "own":
+            return None
+        return self._session.project.foods.get(line.food_ref.id)
