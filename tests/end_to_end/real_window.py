@@ -22,7 +22,7 @@ from PySide6.QtWidgets import QApplication
 
 from workbench.ui.app import build
 from workbench.ui.main_window import MainWindow
-from workbench.ui.models.recipe_model import SLIDER
+from workbench.ui.models.recipe_rows import SLIDER
 from workbench.ui.tables.recipe_delegate import knob_x
 
 PATIENCE_S = 20.0

@@ -12,12 +12,14 @@ from tests.gui.conftest import FakeMessages
 from workbench.document import edits
 from workbench.document.project import Line, Project
 from workbench.ui.main_window import MainWindow
-from workbench.ui.models.recipe_model import AMOUNT, CARBOHYDRATE, LOCK, REMOVE, SLIDER, RecipeModel
+from workbench.ui.models.recipe_model import RecipeModel
+from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, SLIDER
 from workbench.ui.models.slider_scale import scale_for
 from workbench.ui.session import Session
 from workbench.ui.tables.amount_editor import AmountEditor
 from workbench.ui.tables.recipe_delegate import knob_x
 
+CARBOHYDRATE = FIGURES + 1  # among the usual columns
 SYRUP, SALT, CREAM = "line-corn_syrup_light", "line-salt", "line-coconut_cream"
 LEFT = Qt.MouseButton.LeftButton
 
@@ -189,7 +191,7 @@ def test_the_wheel_over_a_slider_changes_no_amount(qtbot: QtBot, window: MainWin
 
 
 def test_a_removed_line_comes_back_with_undo(qtbot: QtBot, window: MainWindow, project: Project) -> None:
-    qtbot.mouseClick(window.recipe.table.viewport(), LEFT, pos=middle(window, SALT, REMOVE))
+    qtbot.mouseClick(window.recipe.table.viewport(), LEFT, pos=middle(window, SALT, window.recipe.model.remove_column))
     assert window.recipe.model.row_of(SALT) == -1
     window.recipe.table.choose(CREAM)
     qtbot.keyClick(window.recipe.table, Qt.Key.Key_Delete)
@@ -291,7 +293,7 @@ def test_a_line_moves_through_stages_and_back(qtbot: QtBot, window: MainWindow, 
     qtbot.keyClick(table, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)
     assert line(window, SYRUP).stage_id == "cook"
     assert table.current_line() == line(window, SYRUP)
-    window.recipe.move_to_stage("press")
+    window.recipe.work.move_to_stage("press")
     assert line(window, SYRUP).stage_id == "press"
     window.session.undo_stack.setIndex(0)
     assert window.session.project == project

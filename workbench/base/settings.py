@@ -23,6 +23,8 @@ class Settings(NamedTuple):
     language: str = ""  # locale code; "" follows the system
     window: str = ""  # geometry and state of the window, as text that only the window reads
     splitter: tuple[int, ...] = ()  # widths of the work area's two sides
+    columns: tuple[str, ...] | None = None  # of the recipe, by name; None: the usual ones
+    brought_to: str = "portion"  # what the columns of contributions are to
 
 
 _READABLE: dict[str, Callable[[Any], bool]] = {
@@ -30,6 +32,8 @@ _READABLE: dict[str, Callable[[Any], bool]] = {
     "language": lambda value: isinstance(value, str),
     "window": lambda value: isinstance(value, str),
     "splitter": lambda value: isinstance(value, list) and all(type(width) is int and width >= 0 for width in value),
+    "columns": lambda value: value is None or (isinstance(value, list) and all(isinstance(x, str) for x in value)),
+    "brought_to": lambda value: isinstance(value, str),
 }
 
 
@@ -50,9 +54,7 @@ class SettingsFile:
             return Settings()
         self._others = {key: value for key, value in plain.items() if key not in Settings._fields}
         good = {key: plain[key] for key in Settings._fields if key in plain and _READABLE[key](plain[key])}
-        if "splitter" in good:
-            good["splitter"] = tuple(good["splitter"])
-        return Settings()._replace(**good)
+        return Settings()._replace(**{k: tuple(v) if isinstance(v, list) else v for k, v in good.items()})
 
     def change(self, **changed: Any) -> None:
         """Set some settings and write all; where that is not possible they hold for this run only."""

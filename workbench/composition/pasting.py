@@ -20,6 +20,7 @@ from workbench.composition.search import folded
 
 MOST_CHARACTERS = 2_000_000  # more is no recipe
 _LONGEST_UNIT = 3  # words: "US fl oz"
+_LONGEST_LINE = 200  # characters of name and amount together
 
 HEADER = {
     "name": N_("ingredient"),
@@ -147,6 +148,8 @@ def _guess(cells: Sequence[str]) -> tuple[str, str, str]:
 
 def _split_line(text: str) -> tuple[str, str]:
     """Name and amount of one line of text."""
+    if len(text) > _LONGEST_LINE:
+        return text, ""
     first = _AMOUNT_FIRST.fullmatch(text)
     if first is not None:
         words = first["rest"].split()

@@ -174,7 +174,7 @@ def column_titles(column: Column, basis: Basis) -> tuple[str, str]:
     """Two short lines over a column: what it is, and its unit."""
     quantity = column.quantity
     if quantity is None:
-        return _("share"), _("% of batch")
+        return _("share"), "%"
     title = _(_SHORT.get(column.key, quantity.title))
     if quantity.kind == "ratio":
         return title, quantity.unit

@@ -151,9 +151,11 @@ def _line(
         titles = {v.id: v.name for v in project.variants}
         ring = " → ".join(titles[x] for x in (*path[path.index(used.id) :], used.id))
         return used.name, missing, [VARIANT_CYCLE.at(place, at, ring=ring)]
-    row = _variant_row(_prepare(project, used, rows, path))
+    inside = _prepare(project, used, rows, path)
+    row = _variant_row(inside)
     if row is None:
-        return used.name, missing, [VARIANT_INVALID.at(place, at)]
+        rings = [VARIANT_CYCLE.at(place, at, **p.parts) for p in inside.problems if p.kind is VARIANT_CYCLE]
+        return used.name, missing, rings or [VARIANT_INVALID.at(place, at)]
     return used.name, row, [FAT_OF_VARIANT_STAYS.at(place, at)] if kept < 1.0 else []
 
 

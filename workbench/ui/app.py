@@ -1,24 +1,28 @@
 """Start of the window: builds everything, wires it, and shows what goes wrong instead of a traceback."""
 
+import gc
 import signal
 import sys
 import threading
 import traceback
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLocale, QObject, QTimer, Signal
+from PySide6.QtCore import QEvent, QLocale, QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.paths import user_state
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _, use_language
-from workbench.ui.main_window import MainWindow, demo_names
-from workbench.ui.session import keep_out_of_collection
 from workbench.ui.theme import apply_theme
+
+if TYPE_CHECKING:
+    from workbench.ui.main_window import MainWindow
 
 _FIRST_DEMO = "maize_squares"
 _PLAIN_ENGLISH = ("", "C", "en", "en_US", "en_GB")  # as the program is written: no catalogue and signs to read
@@ -30,8 +34,14 @@ def main(argv: list[str]) -> int:
     return app.exec()
 
 
-def build(argv: list[str]) -> tuple[QApplication, MainWindow]:
-    """The application and its window on the screen, ready to run."""
+def build(argv: list[str]) -> tuple[QApplication, "MainWindow"]:
+    """The application and its window on the screen, ready to run.
+
+    Nothing made here is ever garbage: looking for some would take a tenth of the start.
+    """
+    gc.disable()
+    from workbench.ui.main_window import MainWindow
+
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
     app = QApplication(sys.argv[:1])
     app.setApplicationName("Pocketfare")
@@ -42,9 +52,26 @@ def build(argv: list[str]) -> tuple[QApplication, MainWindow]:
     reporter = Reporter(window)
     reporter.install()
     _open(window, argv)
+    if not argv:
+        window.show_start_page()
     window.show()
-    QTimer.singleShot(0, lambda: _after_first_paint(window, offer=not argv))
+    _Later(window, lambda: _after_first_paint(window, offer=not argv))
     return app, window
+
+
+class _Later(QObject):
+    """Does something once the window was painted for the first time."""
+
+    def __init__(self, window: "MainWindow", do: Callable[[], None]) -> None:
+        super().__init__(window)
+        self._do = do
+        window.installEventFilter(self)
+
+    def eventFilter(self, window: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            window.removeEventFilter(self)
+            QTimer.singleShot(0, self, self._do)
+        return False
 
 
 def _speak(language: str) -> None:
@@ -54,7 +81,9 @@ def _speak(language: str) -> None:
         use_language(language)
 
 
-def _open(window: MainWindow, argv: list[str]) -> None:
+def _open(window: "MainWindow", argv: list[str]) -> None:
+    from workbench.ui.main_window import demo_names
+
     words = argv[1:] if argv and argv[0] in ("demo", "open") else argv
     if argv and argv[0] == "demo":
         name = words[0] if words else _FIRST_DEMO
@@ -69,14 +98,16 @@ def _open(window: MainWindow, argv: list[str]) -> None:
         QTimer.singleShot(0, lambda: window.documents.open(words[0]))  # may ask something: over the window
 
 
-def _after_first_paint(window: MainWindow, *, offer: bool) -> None:
+def _after_first_paint(window: "MainWindow", *, offer: bool) -> None:
     """What is not needed to show the window: recovery copies, and the table that the search box reads."""
-    if offer:
-        window.documents.offer_recovery()
     from workbench.composition.bundled import bundled_foods
+    from workbench.ui.session import keep_out_of_collection
 
     bundled_foods()
     keep_out_of_collection()
+    gc.enable()
+    if offer:
+        window.documents.offer_recovery()
 
 
 class Reporter(QObject):
@@ -84,7 +115,7 @@ class Reporter(QObject):
 
     caught = Signal(str)
 
-    def __init__(self, window: MainWindow) -> None:
+    def __init__(self, window: "MainWindow") -> None:
         super().__init__(window)
         self._window = window
         self._busy = False

@@ -32,6 +32,7 @@ class Details(QObject):
         self._session, self._recipe, self._results, self._window = session, recipe, results, parent
         self._side: SidePanel | None = None
         results.figureActivated.connect(self.explain)
+        recipe.figureActivated.connect(self.explain)
 
     def user_actions(self) -> tuple[UserAction, ...]:
         """Actions for the table of the window."""

@@ -71,10 +71,12 @@ class Documents(QObject):
 
     # --- opening ------------------------------------------------------------------------------------------------
 
-    def new(self) -> None:
-        """An empty project."""
-        if self.may_leave():
-            self._take(empty_project(), None, {}, "")
+    def new(self, project: Project | None = None) -> bool:
+        """An empty project, or another that was never saved."""
+        if not self.may_leave():
+            return False
+        self._take(project or empty_project(), None, {}, "")
+        return True
 
     def open(self, path: Path | str | None = None) -> bool:
         """Open a file; the window keeps what it had if that fails."""

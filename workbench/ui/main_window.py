@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QActionGroup, QCloseEvent, QKeySequence
@@ -34,20 +35,28 @@ _THEMES: dict[Theme, str] = {
     "contrast": N_("high contrast"),
 }
 _LINE_MENU = (
-    "line.amount line.lock line.as_bought line.cooking_water - line.up line.down @stages - line.remove - "
-    "stage.open stage.add stage.remove"
+    "line.amount line.lock line.as_bought line.cooking_water line.replace - line.scale line.group line.ungroup - "
+    "line.up line.down @stages - line.copy line.paste line.remove - stage.open stage.add stage.remove"
 )
-_VARIANT_MENU = "variant.new variant.empty - variant.rename variant.describe - variant.delete"
+_VARIANT_MENU = (
+    "variant.new variant.empty - variant.rename variant.describe variant.left variant.right - variant.delete"
+)
 _MENUS: tuple[tuple[str, str], ...] = (
     (
         N_("file"),
-        "file.new file.open @recent @demos - file.save file.save_as - file.hand_over - file.title - window.close",
+        "file.new file.open @recent @demos window.start_page - file.save file.save_as - file.hand_over - file.title - "
+        "window.close",
     ),
-    (N_("edit"), "edit.undo edit.redo - targets.edit assumptions"),
+    (N_("edit"), "edit.undo edit.redo - line.choose_all line.copy_all - targets.edit assumptions"),
     (N_("recipe"), f"line.add food.from_label food.edit - {_LINE_MENU}"),
     (N_("variants"), f"{_VARIANT_MENU} - variant.next variant.previous"),
-    (N_("view"), "details.why details.differences details.close - actions.list @themes"),
+    (N_("view"), "details.why details.differences details.close - view.columns actions.list @themes"),
+    (N_("help"), "window.guide"),
 )
+
+
+if TYPE_CHECKING:
+    from workbench.ui.panels.start_page import StartPage
 
 
 class MainWindow(QMainWindow):
@@ -79,6 +88,7 @@ class MainWindow(QMainWindow):
         self.session = Session(project, self)
         self.documents = Documents(self.session, self.messages, self)
         self.action_table = ActionTable(self)
+        self._start_page: StartPage | None = None
         self._lay_out()
         self._add_actions()
         self._make_menus()
@@ -90,7 +100,7 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         session = self.session
         self.variants = VariantBar(session, self.messages, self)
-        self.recipe = RecipePanel(session, self.messages, self)
+        self.recipe = RecipePanel(session, self.messages, self, self._settings)
         self.add_box = AddBox(session, self.recipe.table.current_stage_id, self)
         self.portions = PortionsRow(session, self)
         self.results = ResultsPanel(session, self)
@@ -123,6 +133,8 @@ class MainWindow(QMainWindow):
                 UserAction("stage.add", _("add a stage …"), self.add_stage),
                 UserAction("stage.remove", _("remove the stage"), self.remove_stage, enabled=self._has_stages),
                 UserAction("assumptions", _("assumptions …"), self.change_assumptions),
+                UserAction("window.start_page", _("start page"), self.show_start_page),
+                UserAction("window.guide", _("guide"), self.show_guide, "F1"),
                 UserAction("window.close", _("close"), self.close, "Ctrl+Q"),
             )
         )
@@ -181,7 +193,7 @@ class MainWindow(QMainWindow):
         line = self.recipe.table.current_line()
         for k, stage in enumerate(self.session.variant.stages, 1):
             words = _("stage {n}  {name}", n=k, name=stage.name or _(STAGE_KINDS[stage.kind]))
-            action = menu.addAction(words, partial(self.recipe.move_to_stage, stage.id))
+            action = menu.addAction(words, partial(self.recipe.work.move_to_stage, stage.id))
             action.setEnabled(line is not None and line.stage_id != stage.id)
 
     def _fill_themes(self, menu: QMenu) -> None:
@@ -282,6 +294,20 @@ class MainWindow(QMainWindow):
             session.apply(edits.set_assumptions(session.project, answer))
 
     # --- view state ---------------------------------------------------------------------------------------------
+
+    def show_start_page(self) -> None:
+        """Ways to begin, over the work area."""
+        if self._start_page is None:
+            from workbench.ui.panels.start_page import StartPage
+
+            self._start_page = StartPage(self.session, self.documents, demo_names(), self.centralWidget())
+        self._start_page.begin()
+
+    def show_guide(self) -> None:
+        """The guide, in a window of its own."""
+        from workbench.ui.dialogs.guide_dialog import show_guide
+
+        show_guide(self)
 
     def choose_theme(self, theme: Theme) -> None:
         """Dress the application, and remember it."""

@@ -19,7 +19,7 @@ Mode = Literal["system", "light", "dark", "contrast"]
 
 _GRID_PX = 4
 _SMALLEST_TEXT_PX = 13  # the system's size counts where it is larger
-_FRAMED = ("QLineEdit", "QAbstractSpinBox", "QComboBox", "QPlainTextEdit")
+_FRAMED = ("QLineEdit", "QAbstractSpinBox", "QComboBox", "QPlainTextEdit", "QPushButton")
 
 
 @dataclass(frozen=True)
@@ -220,6 +220,9 @@ def _stylesheet(look: Colours) -> str:
     return f"""
         QToolTip {{ background: {paper}; color: {ink}; border: 1px solid {line}; padding: 4px; }}
         QStatusBar::item {{ border: none; }}
+        QPushButton:focus {{
+            border: {px + 1}px solid {accent}; border-radius: 3px; padding: 3px 8px; background: {chosen}; outline: none;
+        }}
         QScrollBar {{ background: {track}; border: none; margin: 0; }}
         QScrollBar:vertical {{ width: 12px; }}
         QScrollBar:horizontal {{ height: 12px; }}

@@ -201,6 +201,17 @@ def test_moving_a_line(project: Project, stage: str, position: int, order: str) 
     assert edit.change == Change.LINES
 
 
+def test_moving_several_lines_brings_them_together(project: Project) -> None:
+    edit = edits.move_lines(project, "v", ["c", "a"], "cut", 0)
+    assert "".join(amounts(edit.project)) == "bac"
+    assert [x.stage_id for x in edit.project.variant("v").lines] == ["boil", "cut", "cut"]
+    assert edit.words == "move maize meal, maize meal"
+    many = project_of(*(line(x, 1) for x in "abcdef"))
+    moved = edits.move_lines(many, "v", ["b", "c", "d", "e"], "boil", 2)
+    assert "".join(amounts(moved.project)) == "afbcde"
+    assert moved.words == "move 4 ingredients"
+
+
 # --- stages -----------------------------------------------------------------------------------------------------------
 
 
@@ -262,6 +273,14 @@ def test_children_of_a_removed_variant_go_to_its_parent(project: Project) -> Non
     assert [v.id for v in edit.project.variants] == ["v", grandchild]
     assert edit.project.variant(grandchild).parent_id == "v"
     assert edit.words == "delete variant Child"
+
+
+@pytest.mark.parametrize(("place", "order"), [(0, "cab"), (1, "acb"), (2, "abc"), (9, "abc")])
+def test_variants_are_put_into_another_order(place: int, order: str) -> None:
+    variants = tuple(Variant(id=x, name=x.upper(), stages=(Stage(id="s"),)) for x in "abc")
+    edit = edits.move_variant(Project(id="p", title="", variants=variants), "c", place)
+    assert "".join(v.id for v in edit.project.variants) == order
+    assert (edit.words, edit.change) == ("move variant C", Change.VARIANTS)
 
 
 def test_portions_pace_and_assumptions(project: Project) -> None:

@@ -1,6 +1,7 @@
 """The line that adds an ingredient: results while typing, Enter takes the first or the chosen one."""
 
 from collections.abc import Callable
+
 from PySide6.QtCore import QPoint, QStringListModel, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QListView, QWidget

@@ -1,18 +1,22 @@
-"""The recipe: its table, a hint where it is empty, and what can be done with the current line."""
+"""The recipe: its table, the columns that stand beside the amounts, and a hint where it is empty."""
 
-from collections.abc import Callable
+from functools import partial
 
-from PySide6.QtCore import QPoint, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtWidgets import QLabel, QMenu, QScrollBar, QVBoxLayout, QWidget
 
+from workbench.base.settings import SettingsFile
 from workbench.base.text import _
-from workbench.document import edits
-from workbench.document.edits import Edit
-from workbench.document.project import Line, Project
+from workbench.document.project import Basis
+from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, read_basis, read_columns
+from workbench.recipe.quantities import BASES, BASIS_TITLES
 from workbench.ui.actions import UserAction
+from workbench.ui.dialogs.columns_dialog import ask_columns
 from workbench.ui.messages import Messages
-from workbench.ui.models.recipe_model import AMOUNT, RecipeModel
+from workbench.ui.models.recipe_model import RecipeModel
 from workbench.ui.session import Session
+from workbench.ui.tables.figure_window import FigureWindow
+from workbench.ui.tables.line_work import LineWork
 from workbench.ui.tables.recipe_table import RecipeTable
 
 
@@ -20,115 +24,110 @@ class RecipePanel(QWidget):
     """The table, and a hint where it is empty."""
 
     stageActivated = Signal(str)
+    figureActivated = Signal(str, str)  # key of a quantity, and the basis
     menuRequested = Signal(QPoint)  # on screen
 
-    def __init__(self, session: Session, messages: Messages, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, messages: Messages, parent: QWidget | None = None, settings: SettingsFile | None = None
+    ) -> None:
         super().__init__(parent)
         self._session = session
+        self._settings = settings
         self.model = RecipeModel(session, self)
+        if settings is not None:
+            remembered = settings.settings.columns
+            columns = USUAL_COLUMNS if remembered is None else read_columns(remembered)
+            self.model.choose_columns(columns, read_basis(settings.settings.brought_to))
         self.table = RecipeTable(session, self.model, messages, self)
+        self.work = LineWork(session, self.table, messages)
         self.table.stageActivated.connect(self.stageActivated)
+        self.table.figureActivated.connect(self.figureActivated)
+        self.table.columnsRequested.connect(self.choose_columns)
+        self.table.headerMenuRequested.connect(self._header_menu)
         self.table.customContextMenuRequested.connect(
             lambda at: self.menuRequested.emit(self.table.viewport().mapToGlobal(at))
         )
         self.hint = QLabel(_("Nothing here yet: type an ingredient into the line below and press Enter."), self)
         self.hint.setWordWrap(True)
         self.hint.setMargin(12)
+        self.across = QScrollBar(Qt.Orientation.Horizontal, self)
+        self.across.setAccessibleName(_("columns out of sight"))
+        self.across.setPageStep(1)
+        self.across.valueChanged.connect(self.table.show_figures_from)
+        self.table.figuresMoved.connect(self._show_across)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
         layout.addWidget(self.hint)
         layout.addWidget(self.table, 1)
+        layout.addWidget(self.across)
         self.setMinimumWidth(self.table.minimum_width())
         session.evaluated.connect(self._show_hint)
         self._show_hint()
+        self._show_across(self.table.figures)
 
     def _show_hint(self) -> None:
         self.hint.setVisible(not self._session.variant.lines)
 
-    # --- actions ------------------------------------------------------------------------------------------------
+    def _show_across(self, window: FigureWindow) -> None:
+        self.across.blockSignals(True)
+        self.across.setRange(0, window.hidden)
+        self.across.setPageStep(max(window.shown, 1))
+        self.across.setValue(window.first)
+        self.across.blockSignals(False)
+        self.across.setVisible(window.hidden > 0)
 
     def user_actions(self) -> tuple[UserAction, ...]:
-        """What can be done with the current line."""
-        table = self.table
-        has_line = self._has_line
+        """What can be done with lines and columns."""
         return (
-            UserAction("line.amount", _("type the amount"), self._type_amount, enabled=has_line),
-            UserAction("line.lock", _("lock the amount"), table.toggle_lock, "L", has_line, self._is("lock"), table),
-            UserAction(
-                "line.as_bought",
-                _("weighed as bought, before trimming"),
-                lambda: self._switch(edits.set_as_bought, "as_bought"),
-                enabled=lambda: (line := table.current_line()) is not None and line.food_ref.kind != "variant",
-                checked=self._is("as_bought"),
-            ),
-            UserAction(
-                "line.cooking_water",
-                _("cooking water, inside the typical weight"),
-                lambda: self._switch(edits.set_cooking_water, "cooking_water"),
-                enabled=has_line,
-                checked=self._is("cooking_water"),
-            ),
-            UserAction("line.up", _("move up"), lambda: self._move(-1), "Alt+Up", lambda: self._can_move(-1)),
-            UserAction("line.down", _("move down"), lambda: self._move(1), "Alt+Down", lambda: self._can_move(1)),
-            UserAction(
-                "line.remove",
-                _("remove"),
-                lambda: table.remove(table.chosen_line_ids()),
-                "Del",
-                lambda: bool(table.chosen_line_ids()),
-                only_in=table,
-            ),
+            *self.work.user_actions(),
+            UserAction("view.columns", _("columns of the recipe …"), self.choose_columns, "Ctrl+Shift+K"),
         )
 
-    def _has_line(self) -> bool:
-        return self.table.current_line() is not None
+    # --- columns ------------------------------------------------------------------------------------------------
 
-    def _is(self, field: str) -> Callable[[], bool]:
-        return lambda: (line := self.table.current_line()) is not None and bool(getattr(line, field))
+    def choose_columns(self) -> None:
+        """Ask which figures stand beside the amounts."""
+        answer = ask_columns(self.model.columns, self.model.basis, self.window())
+        if answer is not None:
+            self.show_columns(answer.columns, answer.basis)
 
-    def _type_amount(self) -> None:
-        self.table.setFocus()
-        self.table.setCurrentIndex(self.model.index(self.table.currentIndex().row(), AMOUNT))
-        self.table.edit(self.table.currentIndex())
+    def show_columns(self, columns: tuple[Column, ...], basis: Basis) -> None:
+        """Show these columns from now on."""
+        self._session.commit()
+        self.model.choose_columns(columns, basis)
+        if self._settings is not None:
+            self._settings.change(columns=tuple(column.name for column in columns), brought_to=basis)
 
-    def _switch(self, edit: Callable[[Project, str, str, bool], Edit], field: str) -> None:
-        line = self.table.current_line()
-        if line is not None:
-            session = self._session
-            session.apply(edit(session.project, session.variant_id, line.id, not getattr(line, field)))
+    def _header_menu(self, section: int, at: QPoint) -> None:
+        menu = self.header_menu(section)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(at)
 
-    def move_to_stage(self, stage_id: str) -> None:
-        """Put the current line at the end of another stage."""
-        line = self.table.current_line()
-        if line is not None and line.stage_id != stage_id:
-            self._place(line, stage_id, len(self._stage_lines(stage_id)))
+    def header_menu(self, section: int) -> QMenu:
+        """What can be done with a column, and with all."""
+        menu, columns, basis = QMenu(self), list(self.model.columns), self.model.basis
+        menu.addAction(_("columns of the recipe …"), self.choose_columns)
+        chosen = self.model.column_at(section)
+        if chosen is not None:
+            at = columns.index(chosen)
+            title = " ".join(column_titles(chosen, basis))
+            menu.addSeparator()
+            for words, by in ((_("move “{title}” left", title=title), -1), (_("move “{title}” right", title=title), 1)):
+                action = menu.addAction(words, partial(self._swap, at, at + by))
+                action.setEnabled(0 <= at + by < len(columns))
+            rest = tuple(column for column in columns if column != chosen)
+            menu.addAction(_("take “{title}” out", title=title), partial(self.show_columns, rest, basis))
+        menu.addSeparator()
+        bases = menu.addMenu(_("what is brought, to"))
+        for one in BASES:
+            action = bases.addAction(_(BASIS_TITLES[one]), partial(self.show_columns, tuple(columns), one))
+            action.setCheckable(True)
+            action.setChecked(one == basis)
+        menu.addAction(_("the usual columns"), partial(self.show_columns, USUAL_COLUMNS, "portion"))
+        return menu
 
-    def _stage_lines(self, stage_id: str) -> list[Line]:
-        return [line for line in self._session.variant.lines if line.stage_id == stage_id]
-
-    def _target(self, by: int) -> tuple[str, int] | None:
-        """Stage and position one place up or down; over the edge of a stage into the next one."""
-        line = self.table.current_line()
-        if line is None:
-            return None
-        stages = [stage.id for stage in self._session.variant.stages]
-        at = self._stage_lines(line.stage_id).index(line) + by
-        if 0 <= at < len(self._stage_lines(line.stage_id)):
-            return line.stage_id, at
-        k = stages.index(line.stage_id) + by
-        if not 0 <= k < len(stages):
-            return None
-        return stages[k], 0 if by > 0 else len(self._stage_lines(stages[k]))
-
-    def _can_move(self, by: int) -> bool:
-        return self._target(by) is not None
-
-    def _move(self, by: int) -> None:
-        line, target = self.table.current_line(), self._target(by)
-        if line is not None and target is not None:
-            self._place(line, *target)
-
-    def _place(self, line: Line, stage_id: str, position: int) -> None:
-        session = self._session
-        session.apply(edits.move_line(session.project, session.variant_id, line.id, stage_id, position))
-        self.table.choose(line.id)
+    def _swap(self, one: int, other: int) -> None:
+        columns = list(self.model.columns)
+        columns[one], columns[other] = columns[other], columns[one]
+        self.show_columns(tuple(columns), self.model.basis)

@@ -1,8 +1,10 @@
 """The variants of the project as a row of cards; the one on screen is marked."""
 
+from typing import NamedTuple
+
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QScrollArea, QToolButton, QWidget
+from PySide6.QtGui import QKeySequence, QMouseEvent, QPalette, QShortcut
+from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QHBoxLayout, QScrollArea, QToolButton, QWidget
 
 from workbench.base.text import _
 from workbench.document import edits
@@ -16,8 +18,16 @@ from workbench.ui.session import Session
 _NUMBERED = 9  # Ctrl+1 to Ctrl+9
 
 
+class _Taken(NamedTuple):
+    """A card in the hand."""
+
+    variant_id: str
+    start: QPoint  # on screen
+    under_way: bool = False
+
+
 class VariantBar(QWidget):
-    """Cards to switch, rename, copy and delete variants."""
+    """Cards to switch, rename, copy, move and delete variants."""
 
     menuRequested = Signal(QPoint)  # on screen
 
@@ -25,12 +35,17 @@ class VariantBar(QWidget):
         super().__init__(parent)
         self._session = session
         self._messages = messages
-        self._shown: tuple[tuple[str, str], ...] = ()
+        self._shown: tuple[tuple[str, str, str], ...] = ()
+        self._taken: _Taken | None = None
         self.cards: dict[str, QToolButton] = {}
         self._group = QButtonGroup(self)
         self._row = QWidget()
         self._places = QHBoxLayout(self._row)
         self._places.setContentsMargins(0, 0, 0, 0)
+        self._gap = QFrame(self._row)  # where a card that is dragged would go
+        self._gap.setAutoFillBackground(True)
+        self._gap.setBackgroundRole(QPalette.ColorRole.Highlight)
+        self._gap.hide()
         self._scroll = QScrollArea(self)
         self._scroll.setWidget(self._row)
         self._scroll.setWidgetResizable(True)
@@ -57,13 +72,14 @@ class VariantBar(QWidget):
     # --- cards --------------------------------------------------------------------------------------------------
 
     def _show(self, project: Project) -> None:
-        wanted = tuple((variant.id, _card_text(variant)) for variant in project.variants)
+        wanted = tuple((variant.id, _card_text(variant), variant.notes) for variant in project.variants)
         if wanted != self._shown:
             self._shown = wanted
             self._build(project)
         self._mark()
 
     def _build(self, project: Project) -> None:
+        self._drop()
         for card in self.cards.values():
             self._group.removeButton(card)
             card.hide()
@@ -86,7 +102,8 @@ class VariantBar(QWidget):
             self._places.addWidget(card)
             self.cards[variant.id] = card
         self._places.addStretch(1)
-        self._scroll.setFixedHeight(self._row.sizeHint().height())
+        # Asked of the cards: the row itself has no size before they are shown.
+        self._scroll.setFixedHeight(max(card.sizeHint().height() for card in self.cards.values()))
 
     def _mark(self) -> None:
         card = self.cards.get(self._session.variant_id)
@@ -100,9 +117,56 @@ class VariantBar(QWidget):
 
     def eventFilter(self, card: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.MouseButtonDblClick:
+            self._drop()
             self.rename()
             return True
+        if isinstance(event, QMouseEvent) and self._moves_card(card, event):
+            return True
         return super().eventFilter(card, event)
+
+    # --- dragging a card ----------------------------------------------------------------------------------------
+
+    def _moves_card(self, card: QObject, event: QMouseEvent) -> bool:
+        """Whether the event belongs to a drag, and not to a click."""
+        at, kind = event.globalPosition().toPoint(), event.type()
+        if kind == QEvent.Type.MouseButtonPress and event.button() == Qt.MouseButton.LeftButton:
+            variant_id = next(key for key, other in self.cards.items() if other is card)
+            self._taken = _Taken(variant_id, at)
+        elif kind == QEvent.Type.MouseMove and self._taken is not None:
+            far = (at - self._taken.start).manhattanLength() >= QApplication.startDragDistance()
+            self._taken = self._taken._replace(under_way=self._taken.under_way or far)
+            if self._taken.under_way:
+                self._show_gap(self._place_at(at))
+                return True
+        elif kind == QEvent.Type.MouseButtonRelease and self._taken is not None:
+            taken = self._taken
+            self._drop()
+            if taken.under_way:
+                self.cards[taken.variant_id].setDown(False)
+                self._put(taken.variant_id, self._place_at(at, taken.variant_id))
+                return True
+        return False
+
+    def _place_at(self, at: QPoint, without: str = "") -> int:
+        """How many cards are to the left of a point."""
+        x = self._row.mapFromGlobal(at).x()
+        return sum(card.geometry().center().x() < x for key, card in self.cards.items() if key != without)
+
+    def _show_gap(self, place: int) -> None:
+        cards = list(self.cards.values())
+        x = cards[place].geometry().left() - 3 if place < len(cards) else cards[-1].geometry().right() + 1
+        self._gap.setGeometry(max(x, 0), 0, 3, self._row.height())
+        self._gap.raise_()
+        self._gap.show()
+
+    def _drop(self) -> None:
+        self._taken = None
+        self._gap.hide()
+
+    def _put(self, variant_id: str, place: int) -> None:
+        session = self._session
+        if [variant.id for variant in session.project.variants].index(variant_id) != place:
+            session.apply(edits.move_variant(session.project, variant_id, place))
 
     # --- actions ------------------------------------------------------------------------------------------------
 
@@ -113,6 +177,20 @@ class VariantBar(QWidget):
             UserAction("variant.empty", _("new empty variant"), self.new_empty),
             UserAction("variant.rename", _("rename …"), self.rename, "F2"),
             UserAction("variant.describe", _("purpose and notes …"), self.describe),
+            UserAction(
+                "variant.left",
+                _("move to the left"),
+                lambda: self._move(-1),
+                "Ctrl+Shift+Left",
+                lambda: self._can_move(-1),
+            ),
+            UserAction(
+                "variant.right",
+                _("move to the right"),
+                lambda: self._move(1),
+                "Ctrl+Shift+Right",
+                lambda: self._can_move(1),
+            ),
             UserAction("variant.delete", _("delete"), self.delete, enabled=self._has_others),
             UserAction("variant.next", _("next variant"), lambda: self._step(1), "Ctrl+PgDown"),
             UserAction("variant.previous", _("previous variant"), lambda: self._step(-1), "Ctrl+PgUp"),
@@ -120,6 +198,15 @@ class VariantBar(QWidget):
 
     def _has_others(self) -> bool:
         return len(self._session.project.variants) > 1
+
+    def _can_move(self, by: int) -> bool:
+        ids = [variant.id for variant in self._session.project.variants]
+        return 0 <= ids.index(self._session.variant_id) + by < len(ids)
+
+    def _move(self, by: int) -> None:
+        if self._can_move(by):
+            ids = [variant.id for variant in self._session.project.variants]
+            self._put(self._session.variant_id, ids.index(self._session.variant_id) + by)
 
     def new_from_this(self) -> None:
         """A copy of the variant on screen, which is then on screen; the name can be changed at once."""

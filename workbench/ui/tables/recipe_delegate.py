@@ -123,7 +123,13 @@ class RecipeDelegate(QStyledItemDelegate):
             inner = rect.adjusted(_PAD, 0, -_PAD, 0)
             width = round(inner.width() * bar / BAR_STEPS)
             painter.fillRect(inner.right() - width + 1, rect.bottom() - _BAR - 1, width, _BAR, self._bar)
-        self._text(painter, rect, self._metrics.elidedText(text, _ELIDE, rect.width() - _PAD), self._colours.ink)
+        if self._metrics.horizontalAdvance(text) <= rect.width() - _PAD:
+            self._text(painter, rect, text, self._colours.ink)
+            return
+        painter.setFont(self._small)  # a range is longer than a figure
+        painter.setPen(self._colours.ink)
+        room = rect.adjusted(1, 0, -_PAD, 0)
+        painter.drawText(room, int(_RIGHT), self._small_metrics.elidedText(text, _ELIDE, room.width()))
 
     def _stage(self, painter: QPainter, rect: QRect, row: StageRow) -> None:
         title, weights, how = row.texts

@@ -23,6 +23,7 @@ from workbench.document.project import Line
 from workbench.ui.messages import Messages
 from workbench.ui.models.recipe_model import AnyIndex, RecipeModel
 from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER, LineRow, StageRow
+from workbench.ui.plots.keys import asks_why, claims_why
 from workbench.ui.session import Session
 from workbench.ui.tables.amount_editor import AmountDelegate
 from workbench.ui.tables.figure_window import FigureWindow, figure_window
@@ -352,6 +353,8 @@ class RecipeTable(QTableView):
             self._activated(index)
         elif key == Qt.Key.Key_Space and plain and row is not None:
             self._clicked(index)
+        elif asks_why(event):
+            self._activated(index)
         elif event.matches(QKeySequence.StandardKey.Copy):
             event.ignore()  # Qt would copy one cell; copying rows is an action
         elif event.text().isprintable() and event.text() and not event.modifiers() & _CONTROL:
@@ -404,6 +407,13 @@ class RecipeTable(QTableView):
         return parse_amount(text, row.food if row else None, self._session.project.measures)
 
     # --- Qt's events ------------------------------------------------------------------------------------------------
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            column = self._recipe.column_at(self.currentIndex().column())
+            if column is not None and column.kind == "brings" and claims_why(event):
+                return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

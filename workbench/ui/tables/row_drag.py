@@ -1,4 +1,4 @@
-"""Taking rows of the recipe by the mouse: where they would land, the line that shows it, and the edit that puts them."""
+"""Taking rows of the recipe by the mouse: where they would land, and the line that shows it."""
 
 from typing import NamedTuple
 

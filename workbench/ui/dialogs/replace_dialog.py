@@ -1,0 +1,153 @@
+"""Replacing the ingredient of a line: which one, and whether to keep the grams or to match a quantity."""
+
+from typing import NamedTuple
+
+from PySide6.QtCore import QStringListModel, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.base.errors import CalculationError
+from workbench.base.text import _
+from workbench.composition.food import Food
+from workbench.document import line_edits
+from workbench.document.project import Line
+from workbench.recipe.matching import matching_grams
+from workbench.recipe.preparation import prepare
+from workbench.recipe.quantities import LINEAR, QUANTITIES
+from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
+from workbench.ui.models.recipe_rows import grams_text
+from workbench.ui.session import Session
+
+_FIRST = ("CHOAVLDF", "FAT", "PROCNT", "energy_kcal", "FIBTG", "SUGAR", "medium_chain", "NA", "WATER")
+_MOVES = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 9, Qt.Key.Key_PageUp: -9}
+
+
+class Replacement(NamedTuple):
+    """The answer."""
+
+    what: Food | str
+    amount_g: float
+
+
+def ask_replacement(session: Session, line: Line, name: str, parent: QWidget) -> Replacement | None:
+    """Ask what takes the place of a line's ingredient; None if cancelled."""
+    dialog = ReplaceDialog(session, line, name, parent)
+    return dialog.replacement() if dialog.exec() == QDialog.DialogCode.Accepted else None
+
+
+class ReplaceDialog(QDialog):
+    """The search, the way to match, and at once what it comes to."""
+
+    def __init__(self, session: Session, line: Line, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("replace {food}", food=name))
+        self._session = session
+        self._line = line
+        self._name = name
+        self._choices = IngredientChoices(session)
+        self._found: list[Choice] = []
+        self._amount_g: float | None = None
+        self._texts = QStringListModel(self)
+        self.search = QLineEdit(self)
+        self.search.setPlaceholderText(_("type the name of the other ingredient"))
+        self.search.setAccessibleName(_("search the ingredients"))
+        self.search.setClearButtonEnabled(True)
+        self.results = QListView(self)
+        self.results.setModel(self._texts)
+        self.results.setUniformItemSizes(True)
+        self.results.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+        self.results.setAccessibleName(_("ingredients found"))
+        self.match = QComboBox(self)
+        self.match.setAccessibleName(_("how much of it"))
+        self.match.addItem(_("keep {grams} g", grams=grams_text(line.amount_g)), "")
+        for key in dict.fromkeys((*_FIRST, *(quantity.key for quantity in LINEAR))):
+            self.match.addItem(_("match {title}", title=_(QUANTITIES[key].title)), key)
+        self.message = QLabel(self)
+        self.message.setWordWrap(True)
+        buttons = done_or_cancel(self)
+        self._done = next(
+            b for b in buttons.buttons() if buttons.buttonRole(b) == QDialogButtonBox.ButtonRole.AcceptRole
+        )
+        row = QHBoxLayout()
+        row.addWidget(QLabel(_("amount"), self))
+        row.addWidget(self.match, 1)
+        layout = QVBoxLayout(self)
+        layout.addWidget(self.search)
+        layout.addWidget(self.results, 1)
+        layout.addLayout(row)
+        layout.addWidget(self.message)
+        layout.addWidget(buttons)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(44 * em, 34 * em)
+        self.search.textChanged.connect(self._search)
+        self.results.selectionModel().currentChanged.connect(self._say)
+        self.match.currentIndexChanged.connect(self._say)
+        self.results.doubleClicked.connect(lambda _index: self._done.click())
+        self._search("")
+
+    def _search(self, text: str) -> None:
+        line_of = self._line.food_ref.id
+        found = self._choices.find(text)
+        self._found = [choice for choice in found if _id_of(choice.what) != line_of]
+        self._texts.setStringList([choice.shown for choice in self._found])
+        self.results.setCurrentIndex(self._texts.index(0))
+        self._say()
+
+    def _chosen(self) -> Choice | None:
+        at = self.results.currentIndex().row()
+        return self._found[at] if 0 <= at < len(self._found) else None
+
+    def _say(self) -> None:
+        """Work out the grams, or say why that is not possible."""
+        choice = self._chosen()
+        self._amount_g = None
+        if choice is None:
+            self.message.setText(_("nothing found: try another word"))
+        else:
+            try:
+                self._amount_g = self._grams(choice.what)
+            except CalculationError as error:
+                self.message.setText("▲ " + " ".join(error.lines()))
+            else:
+                parts = {"before": grams_text(self._line.amount_g), "food": self._name, "other": choice.shown}
+                after = grams_text(self._amount_g)
+                self.message.setText(_("{before} g {food}  →  {after} g {other}", after=after, **parts))
+        self._done.setEnabled(self._amount_g is not None)
+
+    def _grams(self, what: Food | str) -> float:
+        key = self.match.currentData()
+        if not key:
+            return self._line.amount_g
+        session, line = self._session, self._line
+        edit = line_edits.replace_food(session.project, session.variant_id, line.id, what, line.amount_g)
+        after = prepare(edit.project, edit.project.variant(session.variant_id))
+        at = [other.id for other in session.variant.lines].index(line.id)
+        return matching_grams(session.evaluation.prepared, after, at, line.amount_g, key)
+
+    def replacement(self) -> Replacement | None:
+        """What the form says now."""
+        choice = self._chosen()
+        return Replacement(choice.what, self._amount_g) if choice and self._amount_g is not None else None
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = Qt.Key(event.key())
+        if key in _MOVES and self._found:
+            at = min(max(self.results.currentIndex().row() + _MOVES[key], 0), len(self._found) - 1)
+            self.results.setCurrentIndex(self._texts.index(at))
+        else:
+            super().keyPressEvent(event)
+
+
+def _id_of(what: Food | str) -> str:
+    return what if isinstance(what, str) else what.id
