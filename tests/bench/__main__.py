@@ -18,6 +18,10 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     window.start,
     window.slider,
     lambda: window.slider(30),
+    window.switch_variant,
+    window.change_basis,
+    window.open_explanation,
+    window.type_in_search,
 )
 
 

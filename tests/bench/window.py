@@ -5,7 +5,8 @@ import statistics
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from functools import partial
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject
 from PySide6.QtGui import QPaintEvent, QRegion
@@ -13,8 +14,12 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from tests.bench.engine import recipe
 from tests.bench.measure import Result
+from workbench.base.paths import demo_projects
 from workbench.base.settings import SettingsFile
 from workbench.document.edits import set_amount
+from workbench.document.project import Project
+from workbench.recipe.quantities import BASES
+from workbench.storage.project_file import load_project
 from workbench.ui.main_window import MainWindow
 from workbench.ui.theme import apply_theme
 
@@ -102,14 +107,11 @@ class _Painted(QObject):
 
 def slider(n_lines: int = 15, seconds: float = 10.0) -> Result:
     """One slider tick to the last painted pixel, against painting the same charts and cells alone."""
-    app = QApplication.instance() or QApplication([])
-    assert isinstance(app, QApplication)
-    apply_theme(app, "light")
-    window = MainWindow(SettingsFile(), lambda theme: None, recipe(n_lines))
+    window = _window(recipe(n_lines))
     window.resize(1600, 1000)
-    window.show()
-    for _ in range(20):
-        app.processEvents()
+    _settle()
+    app = QApplication.instance()
+    assert isinstance(app, QApplication)
     session = window.session
     painted = _Painted()
     app.installEventFilter(painted)
@@ -150,3 +152,69 @@ def slider(n_lines: int = 15, seconds: float = 10.0) -> Result:
         1.5,
         note,
     )
+
+
+def _window(project: Project) -> MainWindow:
+    app = QApplication.instance() or QApplication([])
+    assert isinstance(app, QApplication)
+    apply_theme(app, "light")
+    window = MainWindow(SettingsFile(), lambda theme: None, project)
+    window.resize(1280, 720)
+    window.show()
+    _settle()
+    return window
+
+
+def _settle() -> None:
+    for _ in range(5):
+        QApplication.processEvents()
+
+
+def _frame(name: str, steps: Iterable[Callable[[], object]]) -> Result:
+    """Steps of a user, each to the last painted pixel; reported against a frame of 16 ms."""
+    times = []
+    for step in steps:
+        began = time.perf_counter()
+        step()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.UpdateRequest)
+        QApplication.processEvents()
+        times.append((time.perf_counter() - began) * 1000)
+        _settle()
+    times.sort()
+    return Result(name, statistics.median(times), "", None, None, f"longest {times[-1]:.1f} ms, goal 16 ms")
+
+
+def switch_variant() -> Result:
+    """Showing another variant of a demo."""
+    window = _window(load_project(demo_projects() / "maize_squares.fare").project)
+    ids = [variant.id for variant in window.session.project.variants]
+    steps = [partial(window.session.switch_variant, ids[k % len(ids)]) for k in range(1, 41)]
+    return _frame("switch a variant", steps)
+
+
+def change_basis() -> Result:
+    """Showing the same figures per 100 g, per hour and so on."""
+    window = _window(load_project(demo_projects() / "maize_squares.fare").project)
+    return _frame("change the basis", [partial(window.results.set_basis, BASES[k % len(BASES)]) for k in range(1, 41)])
+
+
+def open_explanation() -> Result:
+    """Opening the derivation of a figure, once the page has been made."""
+    window = _window(load_project(demo_projects() / "maize_squares.fare").project)
+    window.details.prepare()
+    keys = ("CHOAVLDF", "FAT", "energy_kj", "FIBTG")
+    steps = [partial(window.details.explain, keys[k % len(keys)], "portion") for k in range(20)]
+    return _frame("open an explanation", steps)
+
+
+def _type(window: MainWindow, text: str) -> None:
+    window.add_box.line.setText(text)
+    window.add_box.line.textEdited.emit(text)
+
+
+def type_in_search() -> Result:
+    """A key typed into the search box, to the painted list."""
+    window = _window(load_project(demo_projects() / "maize_squares.fare").project)
+    words = ("coconut", "rice", "maize meal", "zzz", "sirup")
+    texts = [word[: k + 1] for word in words for k in range(len(word))]
+    return _frame("a key in the search box", [partial(_type, window, text) for text in texts])

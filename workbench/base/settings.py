@@ -53,8 +53,11 @@ class SettingsFile:
         if not isinstance(plain, dict):
             return Settings()
         self._others = {key: value for key, value in plain.items() if key not in Settings._fields}
-        good = {key: plain[key] for key in Settings._fields if key in plain and _READABLE[key](plain[key])}
-        return Settings()._replace(**{k: tuple(v) if isinstance(v, list) else v for k, v in good.items()})
+        good: dict[str, Any] = {
+            key: plain[key] for key in Settings._fields if key in plain and _READABLE[key](plain[key])
+        }
+        good = {key: tuple(value) if isinstance(value, list) else value for key, value in good.items()}
+        return Settings()._replace(**good)
 
     def change(self, **changed: Any) -> None:
         """Set some settings and write all; where that is not possible they hold for this run only."""

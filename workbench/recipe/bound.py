@@ -58,13 +58,13 @@ class Bound(NamedTuple):
     def over(self, other: "Bound", scale: float = 1.0) -> "Bound":
         """The quotient of two bounds of quantities that are not negative, times ``scale``.
 
-        The value is not known where the denominator is zero, or where either part is not known.
+        There is no value where the denominator is zero or not known.
         """
         unknown = tuple(dict.fromkeys((*self.unknown, *other.unknown)))
         low = scale * self.low / other.high if other.high > 0 else math.nan
         high = scale * self.high / other.low if other.low > 0 else math.inf
-        known = other.value > 0 and self.known and other.known
-        value = scale * self.value / other.value if known else math.nan
+        # A numerator of which nothing is known stays nought, and not known by its limits.
+        value = scale * self.value / other.value if other.known and other.value > 0 else math.nan
         return Bound(value, low, high, unknown)
 
 

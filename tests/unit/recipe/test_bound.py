@@ -52,5 +52,5 @@ def test_nothing_is_known_over_an_unknown_or_over_nothing(denominator: Bound) ->
 
 def test_an_unknown_over_something_is_limited_but_not_known() -> None:
     ratio = Bound(0.0, 0.0, 5.0, OATS).over(Bound(10.0, 10.0, 10.0))
-    assert math.isnan(ratio.value)
+    assert ratio.certainty == "not_known"
     assert (ratio.low, ratio.high) == (0.0, 0.5)

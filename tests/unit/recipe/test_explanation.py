@@ -38,6 +38,12 @@ SUGARS = ("GLUS", "FRUS", "GALS", "SUCS", "LACS", "MALS")
 HALVES = {"SUCS": ("GLUS", "FRUS"), "LACS": ("GLUS", "GALS")}
 MEDIUM = ("F6D0", "F8D0", "F10D0")
 OIL = {"F6D0": 1.1092, "F8D0": 1.0879, "F10D0": 1.0736}  # triglyceride per fatty acid, by molar masses
+WHOLES = {
+    "FASAT": ("F4D0", *MEDIUM, "F12D0", "F14D0", "F16D0", "F18D0"),
+    "FAT": ("FASAT", "FAMS", "FAPU"),
+    "FIBTG": ("FIBSOL", "FIBINS"),
+    "SUGAR": SUGARS,
+}
 
 # --- what 100 g of a food hold, known part, as a textbook would add it up -------------------------------------------
 
@@ -46,8 +52,9 @@ def content(food: Food, kept: Mapping[str, float]) -> dict[str, float]:
     """Known part of every linear quantity in 100 g."""
     v = {tag: value.value * kept.get(tag, 1.0) for tag, value in fill_gaps(food).values.items()}
     g = {tag: v.get(tag, 0.0) for tag in (q.key for q in LINEAR)}
-    if "SUGAR" not in v:
-        g["SUGAR"] = sum(g[tag] for tag in SUGARS)
+    for whole, parts in WHOLES.items():  # a whole without a figure is at least what its parts amount to
+        if whole not in v:
+            g[whole] = sum(g[tag] for tag in parts)
     if "CHOCDF" in v and "CHOAVLDF" not in v:
         g["CHOAVLDF"] = max(g["CHOCDF"] - g["FIBTG"], 0.0)
     g |= _split_of_carbohydrate(v, g)

@@ -38,7 +38,7 @@ class Settled(NamedTuple):
     parsed: ParsedAmount
 
 
-class _Offer(QComboBox):
+class Offer(QComboBox):
     """The ingredients that a name may mean.  It searches when it is first looked at: hundreds would take a second."""
 
     def __init__(self, choices: IngredientChoices, name: str, certain: Choice | None, parent: QWidget) -> None:
@@ -98,7 +98,7 @@ class PasteDialog(QDialog):
         self.setWindowTitle(_("paste rows"))
         self._rows = rows
         self._measures = measures
-        self._offers: list[_Offer] = []
+        self._offers: list[Offer] = []
         certain = plural("{n} row is clear and will be added.", "{n} rows are clear and will be added.", n_certain)
         open_rows = plural("{n} row needs an answer:", "{n} rows need an answer:", len(rows))
         head = QLabel(f"{certain} {open_rows}", self)
@@ -134,7 +134,7 @@ class PasteDialog(QDialog):
             if read.key is not None:
                 what = foods.get(read.key) or read.key
                 certain = Choice(what, what.name if isinstance(what, Food) else variants[read.key])
-            offer = _Offer(choices, read.row.name, certain, self.table)
+            offer = Offer(choices, read.row.name, certain, self.table)
             offer.currentIndexChanged.connect(lambda _index, at=k: self._check(at))
             self._offers.append(offer)
             self.table.setCellWidget(k, _FOOD, offer)
@@ -143,7 +143,7 @@ class PasteDialog(QDialog):
             self.table.setColumnWidth(column, width * em)
         header.setSectionResizeMode(_OPEN, QHeaderView.ResizeMode.Stretch)
 
-    def offer(self, k: int) -> QComboBox:
+    def offer(self, k: int) -> Offer:
         """The choice of ingredients in a row."""
         return self._offers[k]
 

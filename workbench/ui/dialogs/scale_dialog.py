@@ -31,10 +31,12 @@ class ScaleDialog(QDialog):
         largest = min(_LARGEST, MOST_GRAMS / free_g)
         self.factor = _box(largest, 4, 1.0)
         self.factor.setPrefix("× ")
+        self.factor.setAccessibleName(_("factor"))
         self.factor.setSingleStep(0.1)
         self.total = _box(locked_g + largest * free_g, 1, locked_g + free_g)
         self.total.setMinimum(locked_g)
         self.total.setSuffix(" g")
+        self.total.setAccessibleName(_("weight in all"))
         self.total.setSingleStep(10.0)
         head = plural("{n} ingredient, {grams} g", "{n} ingredients, {grams} g", n_free, grams=number(free_g, 1))
         if n_locked:

@@ -229,8 +229,10 @@ class RecipeModel(QAbstractTableModel):
         session = self._session
         project, line = session.project, session.variant.lines[row.at]
         columns: list[int] = []
-        if line.amount_g != row.line.amount_g or line.lock != row.line.lock:
+        if line.lock != row.line.lock:
             columns += [SLIDER, LOCK]
+        elif line.amount_g != row.line.amount_g:
+            columns.append(SLIDER)
         row.line = line
         key = (session.variant_id, line.id)
         scale = self._scales.get(key)

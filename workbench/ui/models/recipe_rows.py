@@ -71,8 +71,9 @@ def stage_texts(evaluation: Evaluation, stage: Stage, k: int) -> tuple[str, str,
 
 def mark(row: LineRow, blank: list[str], companions: Iterable[str]) -> None:
     """Write a row's marks and the words behind them; ``companions`` are the lines that keep their proportion to it."""
-    row.marks = "  ".join(_marks(row, blank, tuple(companions)))
-    row.tip = "\n".join(_tips(row, blank, tuple(companions)))
+    names = tuple(companions)
+    row.marks = "  ".join(_marks(row, blank, names))
+    row.tip = "\n".join(_tips(row, blank, names))
 
 
 def _marks(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[str]:

@@ -11,11 +11,11 @@ from workbench.document.project import Basis
 from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, read_basis, read_columns
 from workbench.recipe.quantities import BASES, BASIS_TITLES
 from workbench.ui.actions import UserAction
-from workbench.ui.dialogs.columns_dialog import ask_columns
 from workbench.ui.messages import Messages
 from workbench.ui.models.recipe_model import RecipeModel
+from workbench.ui.models.recipe_rows import FIGURES
 from workbench.ui.session import Session
-from workbench.ui.tables.figure_window import FigureWindow
+from workbench.ui.tables.column_widths import FigureWindow
 from workbench.ui.tables.line_work import LineWork
 from workbench.ui.tables.recipe_table import RecipeTable
 
@@ -32,6 +32,7 @@ class RecipePanel(QWidget):
     ) -> None:
         super().__init__(parent)
         self._session = session
+        self._messages = messages
         self._settings = settings
         self.model = RecipeModel(session, self)
         if settings is not None:
@@ -75,19 +76,25 @@ class RecipePanel(QWidget):
         self.across.setPageStep(max(window.shown, 1))
         self.across.setValue(window.first)
         self.across.blockSignals(False)
-        self.across.setVisible(window.hidden > 0)
+        self.across.setVisible(0 < window.shown < window.count)
 
     def user_actions(self) -> tuple[UserAction, ...]:
         """What can be done with lines and columns."""
         return (
             *self.work.user_actions(),
             UserAction("view.columns", _("columns of the recipe …"), self.choose_columns, "Ctrl+Shift+K"),
+            UserAction("view.column_left", _("move this column left"), lambda: self._move_column(-1), "Ctrl+Alt+Left"),
+            UserAction(
+                "view.column_right", _("move this column right"), lambda: self._move_column(1), "Ctrl+Alt+Right"
+            ),
         )
 
     # --- columns ------------------------------------------------------------------------------------------------
 
     def choose_columns(self) -> None:
         """Ask which figures stand beside the amounts."""
+        from workbench.ui.dialogs.columns_dialog import ask_columns  # loaded when it is first used
+
         answer = ask_columns(self.model.columns, self.model.basis, self.window())
         if answer is not None:
             self.show_columns(answer.columns, answer.basis)
@@ -98,6 +105,16 @@ class RecipePanel(QWidget):
         self.model.choose_columns(columns, basis)
         if self._settings is not None:
             self._settings.change(columns=tuple(column.name for column in columns), brought_to=basis)
+
+    def _move_column(self, by: int) -> None:
+        """Let the column of the current cell change places with its neighbour."""
+        index = self.table.currentIndex()
+        section = index.column()
+        if self.model.column_at(section) is None:
+            self._messages.notice(_("go to a figure first; its column is then moved"))
+        elif self.model.column_at(section + by) is not None:
+            self._swap(section - FIGURES, section - FIGURES + by)
+            self.table.setCurrentIndex(self.model.index(index.row(), section + by))
 
     def _header_menu(self, section: int, at: QPoint) -> None:
         menu = self.header_menu(section)

@@ -115,6 +115,11 @@ class ResultsPanel(QWidget):
         return self._verdicts
 
     @property
+    def figures(self) -> Figures:
+        """The short list below the bars."""
+        return self._figures
+
+    @property
     def errors(self) -> MarkedLines:
         """What stands in the way of a valid result."""
         return self._errors

@@ -73,6 +73,7 @@ class StackedBar(PaintedBar):
         event.accept()
         if event.button() == Qt.MouseButton.LeftButton:
             self._moved = False
+            self._hold(self._edge_at(event.position().toPoint()))
             self._dragging = self._held is not None and not event.modifiers() & Qt.KeyboardModifier.ControlModifier
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:

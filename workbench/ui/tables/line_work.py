@@ -1,26 +1,16 @@
-"""What can be done with the chosen lines of the recipe, as user actions; each is one undo step."""
+"""What can be done with the chosen lines of the recipe, as user actions; each is one undo step.
+
+Dialogs and the clipboard are loaded when they are first used, so that the window starts without them.
+"""
 
 from collections.abc import Callable
 
-from PySide6.QtGui import QGuiApplication
-
-from workbench.base.errors import WorkbenchError
-from workbench.base.text import _, plural
-from workbench.composition.pasting import MOST_CHARACTERS, KnownNames, ReadRow, read_rows
-from workbench.composition.search import folded
+from workbench.base.text import _
 from workbench.document import edits, line_edits
 from workbench.document.edits import Edit
-from workbench.document.line_edits import NewLine
 from workbench.document.project import Line, Project
-from workbench.recipe.copying import rows_text
-from workbench.recipe.words import STAGE_KINDS
-from workbench.storage.structure import MAX_LINES
 from workbench.ui.actions import UserAction
-from workbench.ui.dialogs.paste_dialog import Settled, ask_open_rows
-from workbench.ui.dialogs.replace_dialog import ask_replacement
-from workbench.ui.dialogs.scale_dialog import ask_scale
 from workbench.ui.messages import Messages
-from workbench.ui.models.ingredient_choices import IngredientChoices
 from workbench.ui.session import Session
 from workbench.ui.tables.recipe_table import RecipeTable
 from workbench.ui.tables.row_drag import neighbour
@@ -104,6 +94,8 @@ class LineWork:
 
     def replace(self) -> None:
         """Make the current line of another ingredient."""
+        from workbench.ui.dialogs.replace_dialog import ask_replacement
+
         session, line = self._session, self._table.current_line()
         if line is None:
             return
@@ -133,6 +125,8 @@ class LineWork:
 
     def scale(self) -> None:
         """Ask for a factor or a weight, and scale the chosen amounts."""
+        from workbench.ui.dialogs.scale_dialog import ask_scale
+
         session, chosen = self._session, self._chosen()
         free, locked = [x for x in chosen if not x.lock], [x for x in chosen if x.lock]
         free_g = sum(line.amount_g for line in free)
@@ -189,73 +183,14 @@ class LineWork:
         self._copy([line.id for line in self._session.variant.lines])
 
     def _copy(self, ids: list[str]) -> None:
-        lines = self._session.variant.lines
-        rows = [k for k, line in enumerate(lines) if line.id in ids]
-        QGuiApplication.clipboard().setText(rows_text(self._session.evaluation, rows))
-        self._messages.notice(plural("{n} row copied", "{n} rows copied", len(rows)))
+        from workbench.ui.tables.row_clipboard import copy_rows
+
+        copy_rows(self._session, ids, self._messages)
 
     def paste(self) -> None:
         """Add the rows on the clipboard; asks about those that are not certain."""
-        session, choices = self._session, IngredientChoices(self._session)
-        session.commit()
-        text = QGuiApplication.clipboard().text()
-        rows = read_rows(text) if len(text) <= MOST_CHARACTERS else []
-        room = MAX_LINES - len(session.variant.lines)
-        if len(text) > MOST_CHARACTERS or len(rows) > room:
-            self._messages.error(_too_many(len(rows), room))
-            return
-        if not rows:
-            self._messages.notice(_("nothing to paste: copy rows with a name and an amount"))
-            return
-        foods = choices.foods()
-        names = KnownNames(foods, {variant.id: variant.name for variant in choices.variants()})
-        read = [names.read(row, session.project.measures) for row in rows]
-        open_rows = [one for one in read if one.problem]
-        settled = [
-            Settled(one, foods.get(one.key) or one.key, one.parsed)
-            for one in read
-            if not one.problem and one.key is not None and one.parsed is not None
-        ]
-        if open_rows:
-            answers = ask_open_rows(open_rows, len(settled), choices, session.project.measures, self._table.window())
-            if answers is None:
-                return
-            settled = sorted([*settled, *answers], key=lambda one: one.row.row.number)
-        if settled:
-            self._add(settled)
+        from workbench.ui.tables.row_clipboard import paste_rows
 
-    def _add(self, settled: list[Settled]) -> None:
-        session = self._session
-        before = {line.id for line in session.variant.lines}
-        new = [
-            NewLine(one.what, self._stage_of(one.row), one.parsed.grams, _entered(one), one.row.row.as_bought)
-            for one in settled
-        ]
-        session.apply(line_edits.paste_lines(session.project, session.variant_id, new))
-        self._table.choose_all([line.id for line in session.variant.lines if line.id not in before])
-
-    def _stage_of(self, read: ReadRow) -> str:
-        """The stage a row names, or the current one."""
-        wanted = folded(read.row.stage)
-        for stage in self._session.variant.stages:
-            if wanted and wanted == folded(" ".join((stage.name or _(STAGE_KINDS[stage.kind])).split())):
-                return stage.id
-        return self._table.current_stage_id()
-
-
-def _entered(one: Settled) -> str:
-    """The text as typed, where it says more than grams do."""
-    return "" if one.parsed.entered.replace(" ", "").strip("0123456789.,") in ("", "g") else one.parsed.entered
-
-
-def _too_many(count: int, room: int) -> WorkbenchError:
-    if not count:
-        return WorkbenchError(_("What was copied is too long for a recipe."), hint=_("Copy fewer rows."))
-    return WorkbenchError(
-        plural("{n} row was copied.", "{n} rows were copied.", count),
-        hint=_(
-            "A variant holds {most} ingredients at most, and there is room for {room} more. Nothing was pasted.",
-            most=MAX_LINES,
-            room=max(room, 0),
-        ),
-    )
+        self._session.commit()
+        added = paste_rows(self._session, self._table.current_stage_id(), self._messages, self._table.window())
+        self._table.choose_all(added)

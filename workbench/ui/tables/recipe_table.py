@@ -26,9 +26,9 @@ from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER,
 from workbench.ui.plots.keys import asks_why, claims_why
 from workbench.ui.session import Session
 from workbench.ui.tables.amount_editor import AmountDelegate
-from workbench.ui.tables.figure_window import FigureWindow, figure_window
+from workbench.ui.tables.column_widths import FigureWindow, RecipeWidths
 from workbench.ui.tables.plain_header import PlainHeader
-from workbench.ui.tables.recipe_delegate import SLIDER_WIDTH, selection_colour
+from workbench.ui.tables.recipe_delegate import selection_colour
 from workbench.ui.tables.row_drag import RowDrag
 from workbench.ui.tables.slider_hand import SliderHand
 from workbench.ui.theme import colours, number_font, row_height
@@ -42,10 +42,9 @@ _KEY_STEPS = {
 }
 _ACROSS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}
 _STARTS_AMOUNT = frozenset("0123456789.,¼½¾⅓⅔⅛")
-_LEAST_NAME, _MODEST_NAME = 14, 18  # characters: of a narrow window, and before figures are scrolled
-_NARROWEST, _BROADEST = 8, 13  # digits of a figure's column
-_CONTROL = Qt.KeyboardModifier.ControlModifier
+_CONTROL, _ALT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.AltModifier
 _SELECT = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
+_CHOOSE = _SELECT | QItemSelectionModel.SelectionFlag.Clear
 
 
 class RecipeTable(QTableView):
@@ -65,8 +64,7 @@ class RecipeTable(QTableView):
         self._rows: RowDrag | None = None
         self._dropped = False  # what the mouse held was let go before its button
         self._pressed_in_choice = False  # a press on one of several chosen rows, which a release makes the only one
-        self._widths: dict[int, int] = {}
-        self.figures = FigureWindow(0, 0, 0)
+        self._widths = RecipeWidths(self, model)
         self._project_id = session.project.id
         self._kept: tuple[str, int, int] = ("", 0, SLIDER)  # current item, row and column over a reset
         self._kept_choice: list[str] = []
@@ -122,69 +120,48 @@ class RecipeTable(QTableView):
         self._delegate.restyle()
         self._measure()
 
-    # --- widths -----------------------------------------------------------------------------------------------------
+    # --- figures ----------------------------------------------------------------------------------------------------
 
-    def _measure(self) -> None:
-        """Row height and column widths from the font, so that nothing is cut off at any size."""
-        metrics = QFontMetrics(self.font())
-        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.verticalHeader().setMinimumSectionSize(1)
-        self.verticalHeader().setDefaultSectionSize(row_height(metrics))
-        digit, model = metrics.horizontalAdvance("0"), self._recipe
-        self._widths = {AMOUNT: 14 * digit, LOCK: 4 * digit, model.remove_column: 4 * digit}
-        for section in (AMOUNT, LOCK, *range(FIGURES, model.remove_column)):
-            titles = str(model.headerData(section, Qt.Orientation.Horizontal)).split("\n")
-            wide = max(map(metrics.horizontalAdvance, titles)) + 14
-            least = self._widths.get(section, _NARROWEST * digit)
-            most = _BROADEST * digit if section >= FIGURES else wide
-            self._widths[section] = max(min(wide, most), least)
-        for section, width in self._widths.items():
-            self.setColumnWidth(section, width)
-        self._share_width()
+    @property
+    def figures(self) -> FigureWindow:
+        """Which of the chosen columns are in sight."""
+        return self._widths.figures
 
     def minimum_width(self) -> int:
         """What the table needs to keep its sliders usable. [px]"""
-        return self._fixed_width() + SLIDER_WIDTH + _LEAST_NAME * self.fontMetrics().averageCharWidth()
-
-    def _fixed_width(self) -> int:
-        return sum(self._widths[section] for section in (AMOUNT, LOCK, self._recipe.remove_column))
-
-    def _share_width(self) -> None:
-        """Figures get what name and slider can spare, these the rest."""
-        width = self.viewport().width() - self._fixed_width()
-        sections = range(FIGURES, self._recipe.remove_column)
-        room = width - SLIDER_WIDTH - _MODEST_NAME * self.fontMetrics().averageCharWidth()
-        window = figure_window([self._widths[section] for section in sections], room, self.figures.first)
-        for section in sections:
-            self.setColumnHidden(section, not window.holds(section - FIGURES))
-            width -= self._widths[section] if window.holds(section - FIGURES) else 0
-        slider = max(SLIDER_WIDTH, round(0.45 * width))
-        self.setColumnWidth(SLIDER, slider)
-        self.setColumnWidth(NAME, max(width - slider, 40))
-        header = self.horizontalHeader()
-        at = header.sectionViewportPosition(self._recipe.remove_column)
-        self._more.setGeometry(at, 0, self._widths[self._recipe.remove_column], header.height())
-        if window != self.figures:
-            self.figures = window
-            self.figuresMoved.emit(window)
+        return self._widths.minimum()
 
     def show_figures_from(self, first: int) -> None:
         """Scroll the figures, by whole columns."""
         if first != self.figures.first:
-            self.figures = self.figures._replace(first=first)
-            self._share_width()
+            self._share_width(first)
+
+    def _measure(self) -> None:
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.verticalHeader().setMinimumSectionSize(1)
+        self.verticalHeader().setDefaultSectionSize(row_height(QFontMetrics(self.font())))
+        self._widths.measure()
+        self._share_width(self.figures.first)
+
+    def _share_width(self, first: int) -> None:
+        before = self.figures
+        self._widths.share(first)
+        header, remove = self.horizontalHeader(), self._recipe.remove_column
+        self._more.setGeometry(header.sectionViewportPosition(remove), 0, header.sectionSize(remove), header.height())
+        if self.figures != before:
             self.figuresMoved.emit(self.figures)
 
     def _go_across(self, by: int) -> bool:
         """Go to a figure that is out of sight; False where the neighbour is in sight."""
         section = self.currentIndex().column() + by
-        if not (FIGURES <= section < self._recipe.remove_column and self.isColumnHidden(section)):
+        figures = range(FIGURES, self._recipe.remove_column)
+        if section not in figures or not self.isColumnHidden(section) or not self.figures.shown:
             return False
         k, (first, shown, _count) = section - FIGURES, self.figures
-        self.show_figures_from(k if by < 0 or not shown else max(first + 1, k - shown + 1))
+        self.show_figures_from(k if by < 0 else max(first + 1, k - shown + 1))
         while self.isColumnHidden(section) and self.figures.first < k:
             self.show_figures_from(self.figures.first + 1)
-        self.setCurrentIndex(self._recipe.index(self.currentIndex().row(), section))
+        self._go_to(self.currentIndex().row(), section)
         return True
 
     # --- what is current ------------------------------------------------------------------------------------------
@@ -210,13 +187,17 @@ class RecipeTable(QTableView):
         """Make a line or stage the current one."""
         at = self._recipe.row_of(item_id)
         if at >= 0:
-            self.setCurrentIndex(self._recipe.index(at, column))
+            self._go_to(at, column)
+
+    def _go_to(self, row: int, column: int) -> None:
+        """Make a cell current and its row the only one chosen, whatever keys are down: a shortcut may be under way."""
+        self.selectionModel().setCurrentIndex(self._recipe.index(row, column), _CHOOSE)
 
     def choose_all(self, line_ids: list[str]) -> None:
         """Select these lines; the first of them is current."""
         rows = sorted(at for at in map(self._recipe.row_of, line_ids) if at >= 0)
         if rows:
-            self.setCurrentIndex(self._recipe.index(rows[0], SLIDER))
+            self._go_to(rows[0], SLIDER)
         for at in rows:
             self.selectionModel().select(self._recipe.index(at, NAME), _SELECT)
 
@@ -238,7 +219,7 @@ class RecipeTable(QTableView):
         at = self._recipe.row_of(item_id)
         if at < 0:  # it was removed: the one in its place; at the start: the first ingredient
             at = min(was_at, len(rows) - 1) if item_id else min(1, len(rows) - 1)
-        self.setCurrentIndex(self._recipe.index(at, min(column, self._recipe.remove_column)))
+        self._go_to(at, min(column, self._recipe.remove_column))
         for line_id in self._kept_choice if len(self._kept_choice) > 1 else ():
             self.selectionModel().select(self._recipe.index(self._recipe.row_of(line_id), NAME), _SELECT)
 
@@ -355,8 +336,8 @@ class RecipeTable(QTableView):
             self._clicked(index)
         elif asks_why(event):
             self._activated(index)
-        elif event.matches(QKeySequence.StandardKey.Copy):
-            event.ignore()  # Qt would copy one cell; copying rows is an action
+        elif event.matches(QKeySequence.StandardKey.Copy) or event.modifiers() & _ALT:
+            event.ignore()  # actions; where they are not possible now, Qt would copy one cell or leave the choice
         elif event.text().isprintable() and event.text() and not event.modifiers() & _CONTROL:
             event.ignore()  # a letter neither starts an amount nor looks for a row
         else:
@@ -374,7 +355,7 @@ class RecipeTable(QTableView):
     def type_amount(self) -> None:
         """Open the current line's amount for typing."""
         self.setFocus()
-        self.setCurrentIndex(self._recipe.index(self.currentIndex().row(), AMOUNT))
+        self._go_to(self.currentIndex().row(), AMOUNT)
         self.edit(self.currentIndex())
 
     def _start_typing(self, index: AnyIndex, event: QKeyEvent) -> None:
@@ -396,7 +377,7 @@ class RecipeTable(QTableView):
         at = self.currentIndex().row() + rows
         while 0 <= at < len(self._recipe.rows):
             if isinstance(self._recipe.rows[at], LineRow):
-                self.setCurrentIndex(self._recipe.index(at, AMOUNT))
+                self._go_to(at, AMOUNT)
                 self.edit(self.currentIndex())
                 return
             at += rows
@@ -422,7 +403,7 @@ class RecipeTable(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._share_width()
+        self._share_width(self.figures.first)
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
