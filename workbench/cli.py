@@ -84,10 +84,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(metavar=_("command"), required=True)
 
-    def command(name: str, run: Callable[[argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
+    def command(
+        name: str, run: Callable[[argparse.Namespace], int], text: str, n_files: str | None = None
+    ) -> argparse.ArgumentParser:
         made = commands.add_parser(name, help=text, description=text)
         made.set_defaults(run=run)
-        made.add_argument("file", type=Path, help=_("project file"))
+        made.add_argument("file", type=Path, nargs=n_files, help=_("project file"))
         return made
 
     compute = command("compute", _compute, _("print what every variant delivers"))
@@ -108,7 +110,8 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("-o", "--output", type=Path, required=True, help=_("the .xlsx file to write"))
     export.add_argument("--variant", help=_("only the variant with this name or id"))
 
-    command("check", _check, _("list every problem of a project file"))
+    check = command("check", _check, _("list every problem of a project file, or of the composition table"), "?")
+    check.add_argument("--composition", action="store_true", help=_("what is doubtful in the bundled table"))
     # The window's commands are taken before this parser is reached; they stand here so that --help names them.
     for name, text in (("demo", _("open a demo in the window")), ("open", _("open a project file in the window"))):
         commands.add_parser(name, help=text)
@@ -245,10 +248,31 @@ def _export(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    project, notices = _load(arguments.file)
-    found = [*notices, *(p for evaluation in _evaluations(project, project.variants) for p in evaluation.problems)]
+    if arguments.file is None and not arguments.composition:
+        raise WorkbenchError(
+            _("There is nothing to check."), hint=_("Name a project file, or --composition for the bundled table.")
+        )
+    found = list(_table_problems()) if arguments.composition else []
+    found += _project_problems(arguments.file) if arguments.file is not None else []
     for problem in found:
         print(f"{problem.severity}: {problem.sentence()}")
     if not found:
         print(_("no problems found"))
     return WRONG if any(problem.severity in ("error", "warning") for problem in found) else OK
+
+
+def _table_problems() -> tuple[Problem, ...]:
+    from workbench.composition.bundled import bundled_foods
+    from workbench.composition.quality import check_factors, check_table
+
+    return (*check_factors(), *check_table(bundled_foods().values()))
+
+
+def _project_problems(path: Path) -> list[Problem]:
+    """What loading, calculation and the project's own ingredients give cause to say."""
+    from workbench.composition.quality import check_table
+
+    project, notices = _load(path)
+    own = (food for food in project.foods.values() if food.taken_from is None or food.taken_from.kind != "bundled")
+    evaluated = (p for evaluation in _evaluations(project, project.variants) for p in evaluation.problems)
+    return [*notices, *evaluated, *check_table(own)]

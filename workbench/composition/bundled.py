@@ -15,11 +15,25 @@ import msgspec
 from workbench.base import paths
 from workbench.base.text import _
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import ALLERGENS, WATCHED, Food, Kind, Measure, Origin, Storage, TakenFrom, Value
+from workbench.composition.food import (
+    ALLERGENS,
+    GUT_FLAGS,
+    WATCHED,
+    Food,
+    Kind,
+    Measure,
+    Origin,
+    Storage,
+    TakenFrom,
+    Value,
+)
+from workbench.composition.gut import gut_flags
 from workbench.composition.sources import (
+    Alternative,
     Digestibility,
     FatProfile,
     Source,
+    read_alternatives,
     read_digestibility,
     read_fat_profiles,
     read_sources,
@@ -30,6 +44,7 @@ _KINDS = frozenset(get_args(Kind))
 _ORIGINS = frozenset(get_args(Origin))
 _STORAGES = frozenset(get_args(Storage))
 _ALLERGENS = frozenset(ALLERGENS + WATCHED)
+_GUT_FLAGS = frozenset(GUT_FLAGS)
 
 
 def read_foods(folder: Path, version: str) -> dict[str, Food]:
@@ -44,7 +59,7 @@ def read_foods(folder: Path, version: str) -> dict[str, Food]:
     groups, profiles = read_digestibility(folder), read_fat_profiles(folder)
     heads: dict[str, Row] = {}
     values: dict[str, dict[str, Value]] = {}
-    for row in rows(folder, "ingredients.csv", ("id", "name", "group", "source", "code", *COMPONENTS)):
+    for row in rows(folder, "ingredients.csv", ("id", "name", "group", "source", "code", "kind", "note", *COMPONENTS)):
         food_id = row.required("id")
         if food_id in heads:
             raise row.error("id", _("“{word}” stands here twice.", word=food_id))
@@ -65,14 +80,16 @@ def read_foods(folder: Path, version: str) -> dict[str, Food]:
 
 
 def _wide_values(row: Row, known: Mapping[str, Source]) -> dict[str, Value]:
-    source, code = known[row.choice("source", known)], row.required("code")
-    cells = row.cells
+    source, code, note = known[row.choice("source", known)], row.required("code"), row.text("note")
+    kind: Kind | None = row.choice("kind", _KINDS) if row.text("kind") else None  # type: ignore[assignment]
+    cells, key, calculated = row.cells, source.key, source.calculated
     return {
         tag: Value(
             row.number(tag),  # type: ignore[arg-type]  # not blank, so not None
-            "calculated" if tag in source.calculated else "measured",
-            source.key,
+            kind or ("calculated" if tag in calculated else "measured"),
+            key,
             code,
+            note=note,
         )
         for tag in COMPONENTS
         if cells[tag]
@@ -139,6 +156,8 @@ _FACT_COLUMNS = (
     "yield_source",
     "fat_profile",
     "cannot_contain",
+    "gut",
+    "doping",
     "also",
     "name_de",
     "name_es",
@@ -159,6 +178,7 @@ def _food(
     profiles: Mapping[str, FatProfile],
 ) -> Food:
     edible = facts.number("edible_fraction", low=0.01, high=1.0)
+    contains = facts.words("contains", _ALLERGENS)
     return Food(
         id=head.text("id"),
         name=head.required("name"),
@@ -168,8 +188,10 @@ def _food(
         values=values,
         digestibility=facts.choice("digestibility", groups) if facts.text("digestibility") else "",
         origin=facts.choice("origin", _ORIGINS),  # type: ignore[arg-type]
-        contains=facts.words("contains", _ALLERGENS),
+        contains=contains,
         may_contain=facts.words("may_contain", _ALLERGENS),
+        gut=gut_flags(values, contains, facts.words("gut", _GUT_FLAGS)),
+        doping=facts.text("doping"),
         roles=facts.words("roles", ROLES),
         density_g_per_ml=facts.number("density_g_per_ml", low=0.01, high=3.0),
         density_source=facts.text("density_source"),
@@ -199,6 +221,8 @@ def row_hash(food: Food) -> str:
         food.origin,
         None if food.contains is None else sorted(food.contains),
         sorted(food.may_contain),
+        food.gut,
+        food.doping,
         food.density_g_per_ml,
         food.edible_fraction,
         food.typical_yield,
@@ -232,6 +256,12 @@ def sources() -> Mapping[str, Source]:
 def digestibility_groups() -> Mapping[str, Digestibility]:
     """Digestibility groups, by key."""
     return MappingProxyType(read_digestibility(paths.ingredient_db()))
+
+
+@cache
+def alternatives() -> Mapping[str, tuple[Alternative, ...]]:
+    """What other publications say of a bundled ingredient, where they differ by more than their spread, by food id."""
+    return MappingProxyType(read_alternatives(paths.ingredient_db(), bundled_foods(), sources()))
 
 
 @cache

@@ -55,6 +55,7 @@ _ZERO_BY_GROUP: Mapping[str, tuple[str, ...]] = {
     "flours and starches": (*_NOT_FERMENTED_OR_ADDED, "CAFFN"),
     # Syrups may hold dextrins and none is a polyol; sugar crystals and saps hold no caffeine.
     "sugars and syrups": ("ALC", "POLYL", "CAFFN"),
+    "polyols and soluble fibres": ("ALC", "CAFFN"),
     # Fruit holds sorbitol and acids, so polyols stay open; sound fruit has not fermented.
     "dried fruit": ("ALC", "DEXTN", "CAFFN"),
     "fresh fruit": ("ALC", "DEXTN", "CAFFN"),
@@ -129,6 +130,7 @@ _NOT_STARCH = frozenset(
         "leavening",
         "setting agents",
         "sugars and syrups",
+        "polyols and soluble fibres",
     )
 )
 

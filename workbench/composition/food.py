@@ -53,6 +53,9 @@ ALLERGENS: tuple[str, ...] = (
 WATCHED: tuple[str, ...] = ("coconut",)
 """Not on the EU list, but asked for often enough to carry a flag of its own."""
 
+GUT_FLAGS: tuple[str, ...] = ("lactose", "polyols", "excess_fructose", "caffeine")
+"""What a sensitive gut or a sleepless night may be due to; rules in ``gut``."""
+
 
 class Value(msgspec.Struct, frozen=True, omit_defaults=True):
     """One component of one food, per 100 g edible part, in the unit of the column dictionary."""
@@ -108,6 +111,8 @@ class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     origin: Origin = "unknown"
     contains: tuple[str, ...] | None = None  # allergens; None = not stated, which is a risk and never "none"
     may_contain: tuple[str, ...] = ()
+    gut: tuple[str, ...] = ()  # of GUT_FLAGS; a missing flag says only that no figure shows it
+    doping: str = ""  # why an athlete under doping control should think twice
     roles: tuple[str, ...] = ()
     density_g_per_ml: float | None = None
     density_source: str = ""

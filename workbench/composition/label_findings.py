@@ -15,7 +15,7 @@ from workbench.science import energy
 _ENERGY_SHARE = 0.05
 _ENERGY_KJ = 8.0
 # Sugars and starch are analysed one by one, carbohydrate is a difference: the largest excess among foods of USDA SR26.
-_ANALYSIS_SHARE = 0.035
+ANALYSIS_SHARE = 0.035
 _SALT_SHARE, _SALT_G = 0.06, 0.05
 # The law's factors put kJ between 4.0 (fibre) and 4.33 (organic acids) times kcal.
 _LEAST_KJ_PER_KCAL, _MOST_KJ_PER_KCAL = 4.0, 4.34
@@ -23,7 +23,7 @@ MOST_KCAL_PER_G = 10.0  # fat burned outright gives 9.5
 # Labels of the United States round fat and its parts below 5 g to half a gram (21 CFR 101.9(c)); their other lines are
 # printed with the digits that they have.
 _US_HALF_G = 0.25
-_COMMON_FIBRE_SHARE = 0.15  # of the food: so much fibre may be there without a line of its own
+COMMON_FIBRE_SHARE = 0.15  # of the food: so much fibre may be there without a line of its own
 
 PART_OVER_WHOLE = ProblemKind(
     "label_part_over_whole",
@@ -167,7 +167,7 @@ def _parts(label: _Label) -> list[Problem]:
         parts = {"whole": _(BY_KEY[whole].title), "whole_g": label.text(whole)}
         over = [key for key in keys if label.range(key).low > most + 1e-9]
         found += [PART_OVER_WHOLE.at(_at(key), part_g=label.text(key), **parts) for key in over]
-        allowed = most + (_ANALYSIS_SHARE * label.per_g if whole == "carbohydrate" else 0.0)
+        allowed = most + (ANALYSIS_SHARE * label.per_g if whole == "carbohydrate" else 0.0)
         if not over and sum(label.range(key).low for key in keys) > allowed + 1e-9:
             total = number(sum(label.amount(key) for key in keys), 1)
             found.append(PARTS_OVER_WHOLE.at(_at(whole), part_g=total, **parts))
@@ -176,10 +176,10 @@ def _parts(label: _Label) -> list[Problem]:
 
 def _over_100(label: _Label) -> list[Problem]:
     keys = [key for key in _PARTS_OF_FOOD if key in label.g and not (key == "fibre" and label.fibre_inside)]
-    least, most = sum(label.range(key).low for key in keys), label.per_g * (1.0 + _ANALYSIS_SHARE)
+    least, most = sum(label.range(key).low for key in keys), label.per_g * (1.0 + ANALYSIS_SHARE)
     if least <= most:
         return []
-    if label.per_g < 100.0 and least <= 100.0 * (1.0 + _ANALYSIS_SHARE):
+    if label.per_g < 100.0 and least <= 100.0 * (1.0 + ANALYSIS_SHARE):
         cause = _(CAUSES["all_per_100_g"], grams=f"{label.per_g:g}")
     elif "fibre" in keys and "carbohydrate" in keys and least - label.range("fibre").high <= most:
         cause = _(CAUSES["fibre_in_carbohydrate"])
@@ -290,7 +290,7 @@ def _energy_cause(label: _Label, unit: str, says: _Range, computed: _Range, *, o
     if not fibre_stated and not label.fibre_inside and computed.high < says.low:
         missing_g = (says.low - computed.high) / _FACTORS[unit].fibre
         room_g = label.per_g - sum(label.range(key).low for key in _PARTS_OF_FOOD)
-        if missing_g <= min(_COMMON_FIBRE_SHARE * label.per_g, room_g):
+        if missing_g <= min(COMMON_FIBRE_SHARE * label.per_g, room_g):
             return ""
         if missing_g <= room_g:
             return _(CAUSES["fibre_not_listed"], grams=number(missing_g, 0))

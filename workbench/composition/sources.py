@@ -1,4 +1,4 @@
-"""What the composition table refers to: publications, digestibility groups and fat profiles."""
+"""What the composition table refers to: publications, digestibility groups, fat profiles and other figures."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 import msgspec
 
+from workbench.base.text import _
 from workbench.composition.components import COMPONENTS
 from workbench.composition.table_file import Row, keyed, rows
 
@@ -50,6 +51,16 @@ class FatProfile(msgspec.Struct, frozen=True):
     acids: Mapping[str, float]
     source: str
     code: str
+
+
+class Alternative(msgspec.Struct, frozen=True):
+    """What another publication says of one component of a food, in the table's own unit and convention."""
+
+    tag: str
+    value: float
+    source: str
+    code: str
+    note: str  # how it was converted, and why the two may differ
 
 
 def read_sources(folder: Path) -> dict[str, Source]:
@@ -101,3 +112,20 @@ def read_fat_profiles(folder: Path) -> dict[str, FatProfile]:
         return FatProfile(row.text("key"), row.required("name"), acids, row.choice("source", known), row.text("code"))
 
     return keyed(rows(folder, "fat_profiles.csv", ("key", "name", *PROFILE_ACIDS, "source", "code")), make)
+
+
+def read_alternatives(
+    folder: Path, foods: Mapping[str, object], known: Mapping[str, Source]
+) -> dict[str, tuple[Alternative, ...]]:
+    """Figures of other publications by food id."""
+    found: dict[str, list[Alternative]] = {}
+    for row in rows(folder, "alternatives.csv", ("food", "tag", "value", "source", "code", "note")):
+        value = row.number("value")
+        if value is None:
+            raise row.error("value", _("The cell is blank."), _("Every row needs a value here."))
+        found.setdefault(row.choice("food", foods), []).append(
+            Alternative(
+                row.choice("tag", COMPONENTS), value, row.choice("source", known), row.required("code"), row.text("note")
+            )
+        )
+    return {food_id: tuple(others) for food_id, others in found.items()}

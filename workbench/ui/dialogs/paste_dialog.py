@@ -23,6 +23,7 @@ from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.composition.food import Food
 from workbench.composition.pasting import ReadRow
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.guard import guarded
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 
 _ROW, _NAME, _FOOD, _AMOUNT, _OPEN = range(5)
@@ -38,6 +39,7 @@ class Settled(NamedTuple):
     parsed: ParsedAmount
 
 
+@guarded
 class Offer(QComboBox):
     """The ingredients that a name may mean.  It searches when it is first looked at: hundreds would take a second."""
 
@@ -83,6 +85,7 @@ class Offer(QComboBox):
         super().focusInEvent(event)
 
 
+@guarded
 class PasteDialog(QDialog):
     """The open rows; whatever is not answered is left out."""
 

@@ -25,6 +25,7 @@ from workbench.recipe.matching import matching_grams
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import LINEAR, QUANTITIES
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.guard import guarded
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 from workbench.ui.models.recipe_rows import grams_text
 from workbench.ui.session import Session
@@ -46,6 +47,7 @@ def ask_replacement(session: Session, line: Line, name: str, parent: QWidget) ->
     return dialog.replacement() if dialog.exec() == QDialog.DialogCode.Accepted else None
 
 
+@guarded
 class ReplaceDialog(QDialog):
     """The search, the way to match, and at once what it comes to."""
 

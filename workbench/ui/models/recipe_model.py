@@ -15,6 +15,7 @@ from workbench.document.project import Basis, Line
 from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, column_words, estimated_keys
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import INDEX, QUANTITIES
+from workbench.ui.guard import guarded
 from workbench.ui.models.figure_cells import FigureCells
 from workbench.ui.models.recipe_rows import (
     AMOUNT,
@@ -52,6 +53,7 @@ _EDITABLE = _SHOWN | Qt.ItemFlag.ItemIsEditable
 _NO_FLAGS = Qt.ItemFlag.NoItemFlags
 
 
+@guarded
 class RecipeModel(QAbstractTableModel):
     """The lines of the variant on screen, grouped by stage.
 

@@ -11,6 +11,7 @@ from workbench.composition.food import Food
 from workbench.document import edits
 from workbench.storage.structure import MAX_LINES
 from workbench.ui.actions import UserAction
+from workbench.ui.guard import guarded
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 from workbench.ui.session import Session
 
@@ -38,6 +39,7 @@ def starting_amount(what: Food | str) -> float:
     return next((grams for role, grams in _STARTING_G.items() if role in what.roles), _OTHERWISE_G)
 
 
+@guarded
 class _SearchLine(QLineEdit):
     """A field whose arrows and Enter work the list of results."""
 
@@ -65,6 +67,7 @@ class _SearchLine(QLineEdit):
         self.left.emit()
 
 
+@guarded
 class AddBox(QWidget):
     """The search line.  ``added(line_id)`` says which line was made."""
 

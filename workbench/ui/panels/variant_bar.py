@@ -12,6 +12,7 @@ from workbench.document.project import Project, Variant
 from workbench.recipe.words import PURPOSES
 from workbench.ui.actions import UserAction
 from workbench.ui.dialogs.variant_dialog import ask_description
+from workbench.ui.guard import guarded
 from workbench.ui.messages import Messages
 from workbench.ui.session import Session
 
@@ -26,6 +27,7 @@ class _Taken(NamedTuple):
     under_way: bool = False
 
 
+@guarded
 class VariantBar(QWidget):
     """Cards to switch, rename, copy, move and delete variants."""
 

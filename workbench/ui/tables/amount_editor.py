@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QLabel, QLineEdit, QStyleOp
 
 from workbench.base.errors import AmountError
 from workbench.composition.amounts import AmbiguousAmount, ParsedAmount
+from workbench.ui.guard import guarded
 from workbench.ui.models.recipe_model import RecipeModel
 from workbench.ui.tables.recipe_delegate import RecipeDelegate
 from workbench.ui.theme import colours
@@ -21,6 +22,7 @@ _LEAVES = {Qt.Key.Key_Tab: 1, Qt.Key.Key_Down: 1, Qt.Key.Key_Backtab: -1, Qt.Key
 _ELSEWHERE = (Qt.FocusReason.ActiveWindowFocusReason, Qt.FocusReason.PopupFocusReason)
 
 
+@guarded
 class AmountEditor(QLineEdit):
     """The field in the cell, with a line under it that says what is wrong."""
 
@@ -70,6 +72,7 @@ class AmountEditor(QLineEdit):
         self.selectAll()
 
 
+@guarded
 class AmountDelegate(RecipeDelegate):
     """The recipe's cells, with the amount open to typing."""
 

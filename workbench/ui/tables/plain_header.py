@@ -4,11 +4,13 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QHeaderView, QWidget
 
+from workbench.ui.guard import guarded
 from workbench.ui.theme import colours
 
 _PAD = 6
 
 
+@guarded
 class PlainHeader(QHeaderView):
     """Muted titles of one or two lines with a thin line under them; widths belong to the view."""
 

@@ -7,6 +7,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, Q
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from workbench.ui.guard import guarded
 from workbench.ui.models.figure_cells import BAR_STEPS
 from workbench.ui.models.recipe_model import RecipeModel
 from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow
@@ -52,6 +53,7 @@ def selection_colour(look: Colours) -> QColor:
     return mixed(look.accent, look.paper, 0.15)
 
 
+@guarded
 class RecipeDelegate(QStyledItemDelegate):
     """Paints every cell of the recipe."""
 

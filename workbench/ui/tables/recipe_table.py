@@ -20,6 +20,7 @@ from workbench.base.text import _
 from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.document import edits
 from workbench.document.project import Line
+from workbench.ui.guard import guarded
 from workbench.ui.messages import Messages
 from workbench.ui.models.recipe_model import AnyIndex, RecipeModel
 from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER, LineRow, StageRow
@@ -47,6 +48,7 @@ _SELECT = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.Selecti
 _CHOOSE = _SELECT | QItemSelectionModel.SelectionFlag.Clear
 
 
+@guarded
 class RecipeTable(QTableView):
     """The table with its sliders."""
 
