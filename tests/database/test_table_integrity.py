@@ -10,6 +10,7 @@ import msgspec
 import pytest
 
 from workbench.composition.bundled import (
+    alternatives,
     bundled_foods,
     digestibility_groups,
     fat_profiles,
@@ -18,7 +19,7 @@ from workbench.composition.bundled import (
 )
 from workbench.composition.components import COMPONENTS
 from workbench.composition.derive import fill_gaps
-from workbench.composition.food import ALLERGENS, Food
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, Food
 
 FOODS = bundled_foods()
 SUGARS = ("GLUS", "FRUS", "GALS", "SUCS", "LACS", "MALS")
@@ -51,7 +52,7 @@ def amount(food: Food, tag: str) -> float | None:
 
 
 def test_the_table_is_wide_enough_and_versioned() -> None:
-    assert len(FOODS) >= 100
+    assert len(FOODS) >= 300
     year, number = table_version().split(".")
     assert int(year) >= 2026 and int(number) >= 1
 
@@ -96,7 +97,8 @@ def test_typical_and_borrowed_values_say_where_they_come_from(food: Food) -> Non
 @every_food
 def test_amounts_are_possible(food: Food) -> None:
     for tag, value in food.values.items():
-        limit = {"g": 100.0, "mg": 40_000.0, "kcal": 905.0}[COMPONENTS[tag].unit]
+        # potassium is 524.5 g per kg of its chloride, sodium 393.4 g, by molar mass
+        limit = {"g": 100.0, "mg": 52_450.0, "kcal": 905.0}[COMPONENTS[tag].unit]
         assert 0 <= value.value <= limit, tag
 
 
@@ -109,11 +111,16 @@ CLOSURE_EXCEPTIONS = {
 
 @every_food
 def test_water_protein_fat_carbohydrate_and_ash_make_100(food: Food) -> None:
-    """Carbohydrate is by difference, so the parts make 100 g; 94 % of SR26 closes within 1 g."""
+    """Carbohydrate is by difference, so the parts make 100 g; 94 % of SR26 closes within 1 g.
+
+    A typical specification may leave parts open: what it states does not exceed 100 g then.
+    """
     parts = [amount(food, tag) for tag in PROXIMATES]
     missing = [tag for tag, part in zip(PROXIMATES, parts, strict=True) if part is None]
-    assert not missing or food.values["WATER"].kind == "typical", f"not checkable: {missing}"
     gap = math.fsum(part or 0.0 for part in parts) + (amount(food, "ALC") or 0.0) - 100.0
+    if missing and gap < -0.6:
+        assert {value.kind for value in food.values.values()} == {"typical"}, f"not checkable: {missing}"
+        return
     if food.id in CLOSURE_EXCEPTIONS:
         assert abs(gap) > 1.0, "no exception needed any more"
     else:
@@ -121,7 +128,7 @@ def test_water_protein_fat_carbohydrate_and_ash_make_100(food: Food) -> None:
 
 
 # Sugars above carbohydrate in SR26 itself: trap of two different analyses, kept as published.
-SUGAR_ABOVE_CARBOHYDRATE = {"maple_syrup": 0.87, "milk_whole": 0.26, "milk_skimmed": 0.14}
+SUGAR_ABOVE_CARBOHYDRATE = {"maple_syrup": 0.87, "milk_whole": 0.26, "milk_skimmed": 0.14, "milk_semi_skimmed": 0.27}
 
 
 @every_food
@@ -167,6 +174,9 @@ FAT_EXCEPTIONS = {
     "cardamom": "essential oil counts as fat",
     "nutmeg": "essential oil counts as fat",
     "oats_rolled": "polar lipids",
+    "chickpeas": "phospholipids and sterols",
+    "lupins": "phospholipids and sterols",
+    "soya_lecithin": "phospholipids hold two acids where fats hold three",
     "egg_boiled": "phospholipids and sterols: FAO factor for eggs is 0.83",
 }
 
@@ -185,9 +195,9 @@ def test_fatty_acids_leave_room_for_glycerol(food: Food) -> None:
 
 DENSITY_BANDS = {  # g/ml
     "oils and fats": (0.86, 0.96),
-    "juices": (0.40, 1.08),  # grated peel is in this group
+    "juices": (0.40, 1.25),  # from grated peel to concentrates
     "water": (0.99, 1.01),
-    "egg": (0.3, 1.04),
+    "egg": (0.28, 1.04),
 }
 SYRUPS = {
     "honey",
@@ -258,6 +268,15 @@ NOT_BY_GROUP_FACTORS = {
     "soya_drink": "SR26 counts 4-9-4",
     "soya_drink_sweetened": "SR26 counts 4-9-4",
     "pectin": "SR26 counts no protein and fat",
+    "oat_flour": "SR26 counts 4-9-4",
+    "sugar_turbinado": "SR26 counts 4-9-4",
+    "apple_butter": "SR26 counts 4-9-4",
+    "banana_chips": "SR26 averages fruit, oil and sugar",
+    "prune_puree": "SR26 counts 4-9-4",
+    "peach_puree": "SR26 counts 4-9-4",
+    "soybeans": "SR26 counts 4-9-4",
+    "wheat_gluten": "SR26 counts 4-9-4",
+    "rice_noodles": "SR26 prints 3 kcal more than its own factors give",
 }
 
 
@@ -386,4 +405,37 @@ def test_every_food_with_fat_has_medium_chain_acids_or_an_honest_gap() -> None:
         if any(tag not in fill_gaps(food).values for tag in ("F6D0", "F8D0", "F10D0", "F12D0"))
     }
     allowed = {f.id for f in FOODS.values() if f.group in ("spices and flavourings", "leavening", "setting agents")}
+    allowed |= {food.id for food in FOODS.values() if "FAT" not in food.values}
     assert gaps <= allowed
+
+
+# Gut and doping
+
+
+def test_gut_flags_follow_from_what_is_known_of_the_foods() -> None:
+    """Published cases: Muir et al. 2009, J. Agric. Food Chem. 57:554 (sorbitol and excess fructose in fruit) and Barrett
+    and Gibson 2007, Pract. Gastroenterol. 31:51 (lactose), both from memory; caffeine by SR26."""
+    flagged = {flag: {food.id for food in FOODS.values() if flag in food.gut} for flag in GUT_FLAGS}
+    assert {"milk_whole", "yogurt_plain", "whey_sweet_dried", "milk_condensed_sweetened"} <= flagged["lactose"]
+    assert not {"butter_oil", "egg_whole", "soya_drink"} & flagged["lactose"]
+    assert {"apple", "pear", "prunes", "plums", "peaches", "sorbitol", "xylitol"} <= flagged["polyols"]
+    assert not {"banana", "orange", "sugar_white"} & flagged["polyols"]
+    assert {"honey", "agave_syrup", "apple", "pear", "mango", "fructose_crystalline"} <= flagged["excess_fructose"]
+    assert not {"banana", "orange", "dextrose_monohydrate", "sugar_white"} & flagged["excess_fructose"]
+    assert {"cocoa_powder", "chocolate_dark", "coffee_instant", "espresso"} <= flagged["caffeine"]
+
+
+def test_doping_cautions_are_for_poppy_and_hemp() -> None:
+    cautions = {food.id for food in FOODS.values() if food.doping}
+    assert cautions == {food.id for food in FOODS.values() if food.name.startswith(("poppy", "hemp"))}
+
+
+# Other publications
+
+
+def test_other_figures_differ_from_the_ones_kept_and_say_why() -> None:
+    for food_id, others in alternatives().items():
+        for other in others:
+            kept = FOODS[food_id].values[other.tag]
+            assert other.source != kept.source and other.note, f"{food_id} {other.tag}"
+            assert other.value != pytest.approx(kept.value, rel=0.02), f"{food_id} {other.tag}"

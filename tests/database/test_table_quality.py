@@ -11,7 +11,7 @@ REVIEWED = {
     ("rapeseed_oil", "table_fatty_acid_basis"): "SR26 4582 lists 98.8 g of acids per 100 g oil",
     ("soya_lecithin", "table_energy_off"): "phospholipids: SR26 4531 counts 7.63 kcal/g",
     ("soya_lecithin", "table_acids_incomplete"): "phospholipids hold fewer fatty acids than triglycerides",
-    ("cheese_goat_soft", "table_closure"): "SR26 1159 is published so, off by 1.9 g",
+    ("goat_cheese_soft", "table_closure"): "SR26 1159 is published so, off by 1.9 g",
     ("baking_powder", "table_energy_off"): "SR26 18369: half of its carbohydrate by difference is carbon dioxide",
     ("black_pepper", "table_closure"): "SR26 2030 is published so, off by 5.5 g",
 }

@@ -53,7 +53,7 @@ def test_a_zero_that_means_missing_is_left_out() -> None:
 def test_no_food_with_energy_in_it_has_energy_zero() -> None:
     for food in FOODS.values():
         published = food.values.get("ENERC_KCAL")
-        grams = math.fsum(food.values[tag].value for tag in ("PROCNT", "FAT", "CHOCDF"))
+        grams = math.fsum(food.values[tag].value for tag in ("PROCNT", "FAT", "CHOCDF") if tag in food.values)
         assert published is None or (published.value > 0) == (grams > 0.05) or food.id == "water", food.id
 
 
@@ -170,7 +170,17 @@ def test_yield_of_maize_meal_is_marked_as_a_target_moisture() -> None:
 
 
 def test_typical_specifications_are_marked() -> None:
-    for food_id in ("maltodextrin", "glucose_syrup", "dextrose_monohydrate", "fructose_crystalline", "mct_oil"):
+    for food_id in (
+        "maltodextrin",
+        "glucose_syrup",
+        "rice_syrup",
+        "isomaltulose",
+        "pea_protein_isolate",
+        "psyllium_husk",
+        "dextrose_monohydrate",
+        "fructose_crystalline",
+        "mct_oil",
+    ):
         assert {value.kind for value in FOODS[food_id].values.values()} == {"typical"}
 
 
@@ -184,3 +194,30 @@ def test_mct_oil_within_the_european_pharmacopoeia() -> None:
     c8, c10 = amount("mct_oil", "F8D0"), amount("mct_oil", "F10D0")
     assert 50 <= 100 * c8 / (c8 + c10) <= 80 and 20 <= 100 * c10 / (c8 + c10) <= 50
     assert c8 * 1.0879 + c10 * 1.0736 == pytest.approx(100.0, abs=0.1)
+
+
+@pytest.mark.parametrize(("food_id", "seed", "parts"), [("chia_gel", "chia", 6), ("linseed_gel", "linseed", 3)])
+def test_gels_are_their_seed_and_water(food_id: str, seed: str, parts: int) -> None:
+    """Dry matter is conserved: parts of tap water (99.9 % water, SR26 14411) to one of seed."""
+    for tag in ("PROCNT", "FAT", "CHOCDF", "FIBTG"):
+        assert amount(food_id, tag) == pytest.approx(amount(seed, tag) / (1 + parts), abs=0.001)
+    dry = (100 - amount(seed, "WATER") + parts * 0.1) / (1 + parts)
+    assert 100 - amount(food_id, "WATER") == pytest.approx(dry, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("food_id", "grain"),
+    [
+        ("rye_flakes", "rye"),
+        ("spelt_flakes", "spelt"),
+        ("millet_puffed", "millet"),
+        ("amaranth_puffed", "amaranth"),
+        ("tapioca_starch", "tapioca_pearl"),
+    ],
+)
+def test_formed_grains_keep_what_the_dry_matter_of_the_grain_holds(food_id: str, grain: str) -> None:
+    """Rolling and puffing add and take nothing but water."""
+    ratio = (100 - amount(food_id, "WATER")) / (100 - amount(grain, "WATER"))
+    for tag in ("PROCNT", "FAT", "CHOCDF"):
+        assert amount(food_id, tag) == pytest.approx(amount(grain, tag) * ratio, abs=0.002)
+        assert FOODS[food_id].values[tag].kind == "borrowed"

@@ -19,7 +19,12 @@ def with_own_food(folder: Path, fat_g: float) -> Path:
     data = json.loads(DEMO.read_text("utf-8"))
     figures = {"FAT": fat_g, "FASAT": 40.0, "PROCNT": 8.0, "CHOAVLDF": 20.0}
     values = {tag: {"value": grams, "kind": "label"} for tag, grams in figures.items()}
-    data["foods"]["own1"] = {"id": "own1", "name": "Kelmouth nut spread", "values": values, "taken_from": {"kind": "own"}}
+    data["foods"]["own1"] = {
+        "id": "own1",
+        "name": "Kelmouth nut spread",
+        "values": values,
+        "taken_from": {"kind": "own"},
+    }
     path = folder / "own.fare"
     path.write_text(json.dumps(data), encoding="utf-8")
     return path

@@ -23,6 +23,7 @@ from workbench.base.nearest import nearest
 from workbench.base.text import _, decimal_sign, number
 from workbench.base.units import SPELLINGS, System, Unit, find_unit
 from workbench.composition.food import Food, Measure
+from workbench.composition.plurals import singulars
 
 LIMIT_G = 1_000_000  # of a line; the project's schema has the same
 
@@ -179,25 +180,15 @@ def _split_measure(text: str, system: System) -> _Measured:
     return _Measured(None, words)
 
 
-def _forms(word: str) -> set[str]:
-    """What the singular of an English word may be; enough to match "2 figs" with a row "fig"."""
-    word = word.casefold()
-    forms = {word}
-    for ending, singular in (("s", ""), ("es", ""), ("ies", "y"), ("ves", "f"), ("ves", "fe")):
-        if word.endswith(ending) and len(word) > len(ending) + 1:
-            forms.add(word[: -len(ending)] + singular)
-    return forms
-
-
 def _same(left: Iterable[str], right: Iterable[str]) -> bool:
     left, right = tuple(left), tuple(right)
-    return len(left) == len(right) and all(_forms(a) & _forms(b) for a, b in zip(left, right, strict=True))
+    return len(left) == len(right) and all(singulars(a) & singulars(b) for a, b in zip(left, right, strict=True))
 
 
 def _of_the_food(word: str, food: Food) -> bool:
     """Whether a word only repeats what the ingredient is ("2 tbsp of honey")."""
     named = re.split(r"[\s,.()]+", f"of {food.name} {' '.join(food.also)} {' '.join(food.names.values())}")
-    return any(_forms(word) & _forms(other) for other in named if other)
+    return any(singulars(word) & singulars(other) for other in named if other)
 
 
 def _rows(food: Food, system: System) -> list[tuple[Measure, _Measured]]:

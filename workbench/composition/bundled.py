@@ -84,15 +84,9 @@ def _wide_values(row: Row, known: Mapping[str, Source]) -> dict[str, Value]:
     kind: Kind | None = row.choice("kind", _KINDS) if row.text("kind") else None  # type: ignore[assignment]
     cells, key, calculated = row.cells, source.key, source.calculated
     return {
-        tag: Value(
-            row.number(tag),  # type: ignore[arg-type]  # not blank, so not None
-            kind or ("calculated" if tag in calculated else "measured"),
-            key,
-            code,
-            note=note,
-        )
+        tag: Value(amount, kind or ("calculated" if tag in calculated else "measured"), key, code, note=note)
         for tag in COMPONENTS
-        if cells[tag]
+        if cells[tag] and (amount := row.number(tag)) is not None
     }
 
 
@@ -112,16 +106,15 @@ def _add_provenance(
             if old is None:
                 raise row.error("value", _("There is no value to say this about."))
             amount = old.value
-        n, sd = row.number("n", low=1), row.number("sd")
-        source, kind = row.text("source"), row.text("kind")
+        n, head, cells = row.number("n", low=1), heads[food_id].cells, row.cells
         values[food_id][tag] = Value(
             amount,
-            row.choice("kind", _KINDS) if kind else old.kind if old else "measured",  # type: ignore[arg-type]
-            row.choice("source", known) if source else heads[food_id].text("source"),
-            row.text("code") or heads[food_id].text("code"),
+            row.choice("kind", _KINDS) if cells["kind"] else old.kind if old else "measured",  # type: ignore[arg-type]
+            row.choice("source", known) if cells["source"] else head["source"],
+            cells["code"] or head["code"],
             n=None if n is None else int(n),
-            sd=sd,
-            note=row.text("note"),
+            sd=row.number("sd"),
+            note=cells["note"] or (old.note if old else ""),
         )
 
 
@@ -215,14 +208,19 @@ def _stamped(food: Food, version: str) -> Food:
 
 def row_hash(food: Food) -> str:
     """Short hash of everything that changes a result or a warning; words, measures and packs do not count."""
-    content = [
-        [[tag, v.value, v.kind, v.source, v.code, v.n, v.sd] for tag, v in sorted(food.values.items())],
+    lines, ends = [], {}
+    for tag in sorted(food.values):
+        v = food.values[tag]
+        key = (v.kind, v.source, v.code, v.n, v.sd)  # nearly all values of a food share it
+        end = ends.get(key)
+        if end is None:
+            end = ends[key] = repr([*key])[1:]
+        lines.append(f"[{tag!r}, {v.value!r}, {end}")
+    facts: list[object] = [
         food.digestibility,
         food.origin,
         None if food.contains is None else sorted(food.contains),
         sorted(food.may_contain),
-        food.gut,
-        food.doping,
         food.density_g_per_ml,
         food.edible_fraction,
         food.typical_yield,
@@ -230,7 +228,10 @@ def row_hash(food: Food) -> str:
         sorted(food.cannot_contain),
         food.group,
     ]
-    return hashlib.blake2b(repr(content).encode(), digest_size=8).hexdigest()
+    if food.gut or food.doping:  # left out where there are none, so that hashes of older projects still hold
+        facts += [food.gut, food.doping]
+    content = f"[[{', '.join(lines)}], {repr(facts)[1:]}"
+    return hashlib.blake2b(content.encode(), digest_size=8).hexdigest()
 
 
 @cache

@@ -57,7 +57,7 @@ GUT_FLAGS: tuple[str, ...] = ("lactose", "polyols", "excess_fructose", "caffeine
 """What a sensitive gut or a sleepless night may be due to; rules in ``gut``."""
 
 
-class Value(msgspec.Struct, frozen=True, omit_defaults=True):
+class Value(msgspec.Struct, frozen=True, omit_defaults=True, gc=False):
     """One component of one food, per 100 g edible part, in the unit of the column dictionary."""
 
     value: float
@@ -70,7 +70,7 @@ class Value(msgspec.Struct, frozen=True, omit_defaults=True):
     note: str = ""
 
 
-class Measure(msgspec.Struct, frozen=True, omit_defaults=True):
+class Measure(msgspec.Struct, frozen=True, omit_defaults=True, gc=False):
     """A household measure of this food: one ``name`` weighs ``grams``."""
 
     name: str

@@ -50,7 +50,10 @@ class Row(NamedTuple):
         return value
 
     def words(self, column: str, allowed: frozenset[str] | None = None) -> tuple[str, ...]:
-        words = tuple(word for word in self.cells[column].split(";") if word)
+        text = self.cells[column]
+        if not text:  # most cells are blank, and the table is read before the first window opens
+            return ()
+        words = tuple(word for word in text.split(";") if word)
         for word in words if allowed is not None else ():
             self.check(column, word, allowed)
         return words

@@ -19,6 +19,7 @@ from workbench.base.errors import WorkbenchError
 from workbench.base.paths import user_state
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _, use_language
+from workbench.ui.guard import guarded
 from workbench.ui.theme import apply_theme
 
 if TYPE_CHECKING:
@@ -59,6 +60,7 @@ def build(argv: list[str]) -> tuple[QApplication, "MainWindow"]:
     return app, window
 
 
+@guarded
 class _Later(QObject):
     """Does something once the window was painted for the first time."""
 

@@ -65,7 +65,7 @@ class Documents(QObject):
             UserAction("file.open", _("open …"), self.open, "Ctrl+O"),
             UserAction("file.save", _("save"), self.save, "Ctrl+S"),
             UserAction("file.save_as", _("save as …"), self.save_as, "Ctrl+Shift+S"),
-            UserAction("file.hand_over", _("hand over a sheet …"), self.hand_over, "Ctrl+E"),
+            UserAction("file.hand_over", _("hand over a sheet …"), self.hand_over, "Ctrl+H"),
             UserAction("file.title", _("title of the project …"), self.rename),
         )
 

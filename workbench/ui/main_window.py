@@ -20,6 +20,7 @@ from workbench.ui.details import Details
 from workbench.ui.dialogs.assumptions_dialog import ask_assumptions
 from workbench.ui.dialogs.stage_dialog import StageFigures, ask_stage
 from workbench.ui.documents import SUFFIX, Documents
+from workbench.ui.guard import guarded
 from workbench.ui.messages import Messages
 from workbench.ui.panels.add_box import AddBox
 from workbench.ui.panels.portions_row import PortionsRow
@@ -59,6 +60,7 @@ if TYPE_CHECKING:
     from workbench.ui.panels.start_page import StartPage
 
 
+@guarded
 class MainWindow(QMainWindow):
     """One window with one open project.
 

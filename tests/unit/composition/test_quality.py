@@ -161,8 +161,16 @@ def test_trap_9_a_spread_that_no_samples_can_have() -> None:
 def test_trap_10_the_wrong_cup_of_a_syrup() -> None:
     """19912: a quarter cup of 55 g is 0.93 g/ml, a teaspoon of 6.9 g 1.40."""
     wrong = msgspec.structs.replace(AGAVE, measures=(*AGAVE.measures, Measure("cup", 220.0, "sr26", "19912")))
-    assert codes(wrong) == ["density", "measures_apart"]
-    assert codes(msgspec.structs.replace(AGAVE, density_g_per_ml=0.93)) == ["density", "measures_apart"]
+    assert codes(wrong) == ["density"]
+    assert codes(msgspec.structs.replace(AGAVE, density_g_per_ml=0.93)) == ["density"]
+
+
+def test_measures_of_one_food_that_disagree() -> None:
+    """Rice 20444: cup 185 g is 0.78 g/ml; a tablespoon of 18 g would be 1.22."""
+    spoons = (Measure("cup", 185.0, "sr26", "20444"), Measure("tablespoon", 11.6, "sr26", "20444"))
+    assert codes(msgspec.structs.replace(RICE, measures=spoons)) == []
+    heavy = msgspec.structs.replace(RICE, measures=(spoons[0], Measure("tablespoon", 18.0, "sr26", "20444")))
+    assert codes(heavy) == ["measures_apart"]
 
 
 @pytest.mark.parametrize(("density", "found"), [(0.921, []), (9.21, ["density"]), (1.09, ["density"])])

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from workbench.base.text import _
 from workbench.composition.search import folded
 from workbench.ui.actions import ActionTable
+from workbench.ui.guard import guarded
 from workbench.ui.tables.plain_header import PlainHeader
 
 _MOVES = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_PageDown: 10, Qt.Key.Key_PageUp: -10}
@@ -81,6 +82,7 @@ def _starts(wanted: list[str], text: str) -> bool:
     return all(f" {word}" in f" {text}" for word in wanted)
 
 
+@guarded
 class ActionListDialog(QDialog):
     """The list.  ``chosen`` is the action that was asked for."""
 

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QTextBrowser, QVBoxLayout, QWidget
 
 from workbench.base.paths import resources
 from workbench.base.text import _
+from workbench.ui.guard import guarded
 
 _WIDTH_EMS, _HEIGHT_EMS = 46, 44
 
@@ -41,6 +42,7 @@ class GuideDialog(QDialog):
         close.activated.connect(self.close)
 
 
+@guarded
 class _Page(QTextBrowser):
     """Pictures as wide as the page where they are wider."""
 

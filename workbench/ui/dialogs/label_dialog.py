@@ -31,6 +31,7 @@ from workbench.composition.label import LINES, LabelError, LabelReading, label_e
 from workbench.document.project import new_id
 from workbench.ui.dialogs.buttons import done_or_cancel
 from workbench.ui.dialogs.label_form import ERROR_SIGN, GRAMS, FactFields, LabelFields, amount, text_field
+from workbench.ui.guard import guarded
 
 _PER = ("100 g", "100 ml", "serving")
 _PER_WORDS = {"100 g": N_("100 g"), "100 ml": N_("100 ml"), "serving": N_("a serving")}
@@ -45,6 +46,7 @@ def ask_label(parent: QWidget, food: Food | None = None) -> Food | None:
     return dialog.food() if dialog.exec() == QDialog.DialogCode.Accepted else None
 
 
+@guarded
 class LabelDialog(QDialog):
     """The form.  What the label does not give stays unknown; what contradicts itself is said and does not block."""
 

@@ -29,6 +29,7 @@ from workbench.composition.bundled import digestibility_groups, fat_profiles
 from workbench.composition.food import ALLERGENS, WATCHED, Food, Pack
 from workbench.composition.label import LINES
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS
+from workbench.ui.guard import guarded
 from workbench.ui.plots.fills import draw_shape
 from workbench.ui.theme import colours
 
@@ -230,6 +231,7 @@ class AllergenFields(QWidget):
         return (None if self.choice.currentIndex() == self._NOT_STATED else ()), ()
 
 
+@guarded
 class _TickTable(QTableWidget):
     """Two columns of ticks beside a name; arrows move, the space bar ticks, and one line has one tick at most."""
 
@@ -294,6 +296,7 @@ class _TickTable(QTableWidget):
         return QSize(super().sizeHint().width(), 8 * self.verticalHeader().defaultSectionSize())
 
 
+@guarded
 class _TickDelegate(QStyledItemDelegate):
     """Draws ticks in ink, with boxes that can be seen on dark paper too."""
 

@@ -16,6 +16,7 @@ from workbench.ui import readings
 from workbench.ui.about_figures import AboutFigures
 from workbench.ui.actions import UserAction
 from workbench.ui.basis_choice import BasisChoice
+from workbench.ui.guard import guarded
 from workbench.ui.plots.band_edges import Edge
 from workbench.ui.plots.lines import Figure, Figures, Headline, MarkedLine, MarkedLines, RankedLines
 from workbench.ui.plots.reading import Mark, Segment
@@ -29,6 +30,7 @@ _NOTHING = N_("Nothing to show yet: add an ingredient to the recipe, and what on
 _NO_TARGETS = N_("No targets yet: T on a bar sets one there, Ctrl+T opens all of them.")
 
 
+@guarded
 class ResultsPanel(QWidget):
     """Charts, verdicts and findings of the variant on screen.
 

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.base.text import _
+from workbench.ui.guard import guarded
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
 from workbench.ui.theme import colours
@@ -32,6 +33,7 @@ class _Known(NamedTuple):
     button: QToolButton
 
 
+@guarded
 class SidePanel(QWidget):
     """Covers the right of ``area``, the column of the charts, while a page is open.
 
@@ -197,6 +199,7 @@ def _is_there(widget: QWidget) -> bool:
         return False
 
 
+@guarded
 class _Grip(QWidget):
     """The left edge: a line that sets the panel off from the charts, and can be dragged to make it wider."""
 

@@ -11,6 +11,7 @@ from workbench.base.text import N_, _
 from workbench.document.forms import FORMS, Form, new_from_form
 from workbench.storage.recent import recent_files
 from workbench.ui.documents import Documents
+from workbench.ui.guard import guarded
 from workbench.ui.plots.faces import sized
 from workbench.ui.session import Session
 
@@ -23,6 +24,7 @@ _DEMOS = {
 Way = tuple[str, str, Callable[[], object]]  # what the button says, what it leads to, and what it does
 
 
+@guarded
 class StartPage(QWidget):
     """Covers ``area``; Escape or any project closes it."""
 
@@ -106,7 +108,10 @@ class StartPage(QWidget):
         return (
             (_("look at a ready project"), demos),
             (_("begin with a typical form; its amounts are common practice, no source"), forms),
-            (_("begin with nothing"), [(_("empty recipe"), _("one stage and no ingredients"), lambda: documents.new())]),
+            (
+                _("begin with nothing"),
+                [(_("empty recipe"), _("one stage and no ingredients"), lambda: documents.new())],
+            ),
             (_("go on"), opened),
         )
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from workbench.ui.guard import guarded
 from workbench.ui.plots.faces import Face, sized
 from workbench.ui.plots.fills import Shape, draw_shape
 from workbench.ui.plots.painted_lines import ChosenLines, PaintedLines
@@ -23,6 +24,7 @@ class MarkedLine(NamedTuple):
     text: str
 
 
+@guarded
 class MarkedLines(ChosenLines):
     """Sentences, each with a shape that says what kind it is; long ones are broken."""
 
@@ -81,6 +83,7 @@ class Figure(NamedTuple):
     unit: str
 
 
+@guarded
 class Figures(ChosenLines):
     """Named figures in as many columns as there is room for, figures right-aligned, units muted."""
 
@@ -139,6 +142,7 @@ class Figures(ChosenLines):
         self._paint_choice(painter)
 
 
+@guarded
 class Headline(ChosenLines):
     """The first line: what is looked at and how much of it there is, in a size to find first."""
 
@@ -210,6 +214,7 @@ class Share(NamedTuple):
     percent: str
 
 
+@guarded
 class RankedLines(PaintedLines):
     """Ingredients in the order of what they bring, each over a thin bar."""
 

@@ -12,6 +12,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QPainter, QPaintEvent, QPen, QP
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbench.base.text import N_, _, number
+from workbench.ui.guard import guarded
 from workbench.ui.plots.band_edges import EDGES, Edge, edge_value
 from workbench.ui.plots.faces import Face, sized
 from workbench.ui.plots.fills import draw_shape, pattern_brush
@@ -32,6 +33,7 @@ _EDGE_WORDS: dict[Edge, str] = {
 }
 
 
+@guarded
 class PaintedBar(QWidget):
     """A bar with title, figure and legend.
 

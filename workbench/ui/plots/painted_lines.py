@@ -10,6 +10,7 @@ from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from workbench.ui.guard import guarded
 from workbench.ui.plots.faces import Face, sized
 from workbench.ui.plots.keys import asks_why, claims_why
 from workbench.ui.theme import Colours, colours, number_font
@@ -17,6 +18,7 @@ from workbench.ui.theme import Colours, colours, number_font
 _STEPS = {Qt.Key.Key_Down: 1, Qt.Key.Key_Right: 1, Qt.Key.Key_Up: -1, Qt.Key.Key_Left: -1}
 
 
+@guarded
 class PaintedLines(QWidget):
     """What the kinds of lines share: faces, colours, and a height that follows from the width."""
 
@@ -74,6 +76,7 @@ class PaintedLines(QWidget):
         super().changeEvent(event)
 
 
+@guarded
 class ChosenLines(PaintedLines):
     """Lines of which one is chosen, with the arrows or a click, and then asked or changed.
 

@@ -8,6 +8,7 @@ from PySide6.QtGui import QContextMenuEvent, QEnterEvent, QFocusEvent, QHelpEven
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from workbench.base.text import _
+from workbench.ui.guard import guarded
 from workbench.ui.plots.band_edges import Edge, edge_near, edge_step, edge_value, placed
 from workbench.ui.plots.keys import asks_why, claims_why
 from workbench.ui.plots.painted_bar import PaintedBar
@@ -16,6 +17,7 @@ _REACH_PX = 5  # how near to an edge of the band a hand takes it
 _SIDES = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
 
 
+@guarded
 class StackedBar(PaintedBar):
     """A bar to ask and to set targets on.
 

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.ui.guard import guarded
 from workbench.ui.plots.faces import Face, sized
 from workbench.ui.tables.plain_header import PlainHeader
 from workbench.ui.theme import colours, mixed, number_font
@@ -44,6 +45,7 @@ class FigureRow(NamedTuple):
         return ", ".join(filter(None, (*self.cells, self.figure)))
 
 
+@guarded
 class FigureTree(QTreeWidget):
     """The tree.  ``copyRequested`` is sent for the keys that copy.
 
@@ -267,6 +269,7 @@ def _fill(item: QTreeWidgetItem, row: FigureRow, old: FigureRow | None) -> None:
         item.setData(0, Qt.ItemDataRole.AccessibleTextRole, row.words())
 
 
+@guarded
 class _RowHeights(QStyledItemDelegate):
     """Says how tall a row is; the tree paints it."""
 
