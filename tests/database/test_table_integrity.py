@@ -255,6 +255,12 @@ def test_yields_are_sourced_and_for_raw_dry_food(food: Food) -> None:
         assert 2.0 <= food.typical_yield <= 6.0 and food.values["WATER"].value < 20
 
 
+@every_food
+def test_every_food_says_what_it_does_and_how_it_is_kept(food: Food) -> None:
+    assert food.roles and food.storage != "unknown" and food.origin != "unknown"
+    assert food.names.keys() == {"de", "es"}
+
+
 # Energy
 
 NOT_BY_GROUP_FACTORS = {
@@ -296,6 +302,11 @@ def test_energy_by_group_factors_is_the_published_energy(food: Food) -> None:
         assert factor is not None or grams <= 0.2, f"{grams} g of {tag} and no factor in {group.key}"
         energy += grams * (factor or 0.0)
     assert (abs(energy - published) <= 2.0) is (food.id not in NOT_BY_GROUP_FACTORS), f"{energy:.1f} and {published}"
+
+
+def test_energy_is_checked_on_most_of_the_table() -> None:
+    checked = [f for f in FOODS.values() if f.digestibility and "ENERC_KCAL" in f.values]
+    assert len(checked) - len(NOT_BY_GROUP_FACTORS) >= 200
 
 
 # Allergens
@@ -413,8 +424,8 @@ def test_every_food_with_fat_has_medium_chain_acids_or_an_honest_gap() -> None:
 
 
 def test_gut_flags_follow_from_what_is_known_of_the_foods() -> None:
-    """Published cases: Muir et al. 2009, J. Agric. Food Chem. 57:554 (sorbitol and excess fructose in fruit) and Barrett
-    and Gibson 2007, Pract. Gastroenterol. 31:51 (lactose), both from memory; caffeine by SR26."""
+    """Published cases: Muir et al. 2009, J. Agric. Food Chem. 57:554 (sorbitol and excess fructose in fruit), and
+    Barrett and Gibson 2007, Pract. Gastroenterol. 31:51 (lactose), both from memory; caffeine by SR26."""
     flagged = {flag: {food.id for food in FOODS.values() if flag in food.gut} for flag in GUT_FLAGS}
     assert {"milk_whole", "yogurt_plain", "whey_sweet_dried", "milk_condensed_sweetened"} <= flagged["lactose"]
     assert not {"butter_oil", "egg_whole", "soya_drink"} & flagged["lactose"]

@@ -9,9 +9,7 @@ REVIEWED = {
     ("maple_syrup", "table_parts_under_whole"): "SR26 19353: 67.9 g sugars, single sugars 60.4 g; see the README",
     ("corn_syrup_dark", "table_spread"): "SR26 19349: fat 0.00 beside a standard error of 0.04",
     ("rapeseed_oil", "table_fatty_acid_basis"): "SR26 4582 lists 98.8 g of acids per 100 g oil",
-    ("soya_lecithin", "table_energy_off"): "phospholipids: SR26 4531 counts 7.63 kcal/g",
     ("soya_lecithin", "table_acids_incomplete"): "phospholipids hold fewer fatty acids than triglycerides",
-    ("goat_cheese_soft", "table_closure"): "SR26 1159 is published so, off by 1.9 g",
     ("baking_powder", "table_energy_off"): "SR26 18369: half of its carbohydrate by difference is carbon dioxide",
     ("black_pepper", "table_closure"): "SR26 2030 is published so, off by 5.5 g",
 }

@@ -39,8 +39,6 @@ RANGES = {
         "F18D0": (1.8, 7.4),
     },
 }
-# SR26 is older than the standard, and its samples lie at the edge: per cent of acids there, allowed for here.
-EDGE = 0.6
 
 
 def percent_of_acids(food_id: str, tag: str) -> float:
@@ -51,7 +49,7 @@ def percent_of_acids(food_id: str, tag: str) -> float:
 @pytest.mark.parametrize(("food_id", "tag"), [(food_id, tag) for food_id, acids in RANGES.items() for tag in acids])
 def test_acids_are_within_the_standard(food_id: str, tag: str) -> None:
     low, high = RANGES[food_id][tag]
-    assert low - EDGE <= percent_of_acids(food_id, tag) <= high + EDGE
+    assert low <= percent_of_acids(food_id, tag) <= high
 
 
 @pytest.mark.parametrize("food_id", RANGES)
@@ -72,4 +70,4 @@ def test_profiles_of_lauric_fats_are_those_of_their_oils() -> None:
     ):
         for tag in ("F8D0", "F10D0", "F12D0"):
             low, high = RANGES[oil][tag]
-            assert low - EDGE <= fat_profiles()[key].acids[tag] / 0.942 <= high + EDGE, f"{key} {tag}"
+            assert low <= fat_profiles()[key].acids[tag] / 0.942 <= high, f"{key} {tag}"

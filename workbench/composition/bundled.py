@@ -82,11 +82,10 @@ def read_foods(folder: Path, version: str) -> dict[str, Food]:
 def _wide_values(row: Row, known: Mapping[str, Source]) -> dict[str, Value]:
     source, code, note = known[row.choice("source", known)], row.required("code"), row.text("note")
     kind: Kind | None = row.choice("kind", _KINDS) if row.text("kind") else None  # type: ignore[assignment]
-    cells, key, calculated = row.cells, source.key, source.calculated
+    key, calculated = source.key, source.calculated
     return {
         tag: Value(amount, kind or ("calculated" if tag in calculated else "measured"), key, code, note=note)
-        for tag in COMPONENTS
-        if cells[tag] and (amount := row.number(tag)) is not None
+        for tag, amount in row.numbers(COMPONENTS).items()
     }
 
 
@@ -208,7 +207,8 @@ def _stamped(food: Food, version: str) -> Food:
 
 def row_hash(food: Food) -> str:
     """Short hash of everything that changes a result or a warning; words, measures and packs do not count."""
-    lines, ends = [], {}
+    lines: list[str] = []
+    ends: dict[tuple[object, ...], str] = {}
     for tag in sorted(food.values):
         v = food.values[tag]
         key = (v.kind, v.source, v.code, v.n, v.sd)  # nearly all values of a food share it

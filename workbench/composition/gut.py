@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 from workbench.composition.food import GUT_FLAGS, Value
 
-LACTOSE_G = 0.1  # per 100 g; above the usual limit of "lactose-free" in Europe (EFSA Journal 2010;8(9):1777, from memory)
-POLYOLS_G = 0.5  # per 100 g; cut-off of low-FODMAP foods (Varney et al. 2017, from memory)
-EXCESS_FRUCTOSE_G = 0.2  # fructose above glucose, per 100 g; 0.15 to 0.4 g a serving in Varney et al. 2017, from memory
+LACTOSE_G = 0.1  # per 100 g; usual limit of "lactose-free" in Europe (EFSA Journal 2010;8(9):1777, from memory)
+POLYOLS_G = 0.5  # per 100 g; cut-off a serving (Varney et al. 2017, J Gastroenterol Hepatol 32 S1:53, from memory)
+EXCESS_FRUCTOSE_G = 0.2  # fructose above glucose, per 100 g; 0.15 to 0.4 g a serving (Varney et al., from memory)
 CAFFEINE_MG = 0.5  # per 100 g; less rounds to zero
 
 

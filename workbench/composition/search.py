@@ -1,8 +1,8 @@
 """Finding an ingredient by what a cook types: names and other words, accents and case ignored, small slips forgiven.
 
 Every word typed must be found, whole, at the beginning of a word, or inside one.  Under three letters, names that begin
-with them come in alphabetical order; from three, at most ``MOST_RANKED`` foods are ranked by how much the words say about
-them.  Only where nothing fits are words of similar spelling tried, found by the trigrams that they share.
+with them come in alphabetical order; from three, at most ``MOST_RANKED`` foods are ranked by how much the words say
+about them.  Only where nothing fits are words of similar spelling tried, found by the trigrams that they share.
 """
 
 from bisect import bisect_left
@@ -212,5 +212,6 @@ class SearchIndex:
 
 
 def _trigrams_of(word: str) -> set[str]:
+    """Its trigrams, and its first letter: "mlik" and "milk" share nothing else."""
     padded = f" {word} "
-    return {padded[k : k + 3] for k in range(len(padded) - 2)}
+    return {padded[:2], *(padded[k : k + 3] for k in range(len(padded) - 2))}

@@ -19,8 +19,11 @@ GROUP = 12
 
 # Of two foods that a word fits equally, a cook means the plainer one.
 _LESS_PLAIN = frozenset(
-    "baked blanched boiled brown canned condensed cooked dehydrated dried evaporated flakes fried frozen glutinous "
-    "golden ground instant parboiled powder powdered puffed roasted salted shredded skimmed sweetened toasted".split()
+    (
+        *("baked", "blanched", "boiled", "brown", "canned", "condensed", "cooked", "dehydrated", "dried", "evaporated"),
+        *("flakes", "fried", "frozen", "glutinous", "golden", "ground", "instant", "parboiled", "powder", "powdered"),
+        *("puffed", "roasted", "salted", "shredded", "skimmed", "sweetened", "toasted"),
+    )
 )
 
 

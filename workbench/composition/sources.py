@@ -123,9 +123,7 @@ def read_alternatives(
         value = row.number("value")
         if value is None:
             raise row.error("value", _("The cell is blank."), _("Every row needs a value here."))
-        found.setdefault(row.choice("food", foods), []).append(
-            Alternative(
-                row.choice("tag", COMPONENTS), value, row.choice("source", known), row.required("code"), row.text("note")
-            )
-        )
+        tag, source, code = row.choice("tag", COMPONENTS), row.choice("source", known), row.required("code")
+        other = Alternative(tag, value, source, code, row.text("note"))
+        found.setdefault(row.choice("food", foods), []).append(other)
     return {food_id: tuple(others) for food_id, others in found.items()}

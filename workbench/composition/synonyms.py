@@ -1,8 +1,8 @@
 """Words that mean the same in the kitchen, from ``ingredient_db/synonyms.csv``.
 
-A row without ``first`` holds words that mean the same wherever they stand in a name (maize; corn).  A row with ``first``
-holds what a cook calls one food when nothing else is said (flour; plain flour; Mehl): that food is found by all of them,
-and shown first.
+A row without ``first`` holds words that mean the same wherever they stand in a name (maize; corn).  A row with
+``first`` holds what a cook calls one food when nothing else is said (flour; plain flour; Mehl): that food is found by
+all of them, and shown first.
 """
 
 from collections.abc import Mapping
@@ -22,12 +22,12 @@ class Synonyms:
     def __init__(self, groups: tuple[tuple[str, ...], ...] = (), first: Mapping[str, str] | None = None) -> None:
         self.first = dict(first or {})  # folded phrase -> id of a food
         self.names: dict[str, list[str]] = {}  # id of a food -> phrases
-        for phrase, food_id in self.first.items():
-            self.names.setdefault(food_id, []).append(phrase)
+        for called, food_id in self.first.items():
+            self.names.setdefault(food_id, []).append(called)
         self._by_start: dict[str, list[tuple[tuple[str, ...], int]]] = {}
         self._groups = tuple(tuple(split(phrase) for phrase in group) for group in groups)
-        for number, group in enumerate(self._groups):
-            for phrase in group:
+        for number, phrases in enumerate(self._groups):
+            for phrase in phrases:
                 self._by_start.setdefault(phrase[0], []).append((phrase, number))
 
     def instead(self, words: tuple[str, ...]) -> list[tuple[int, int, tuple[str, ...]]]:

@@ -1,4 +1,4 @@
-"""Words as they are compared in searches: lower case, without accents, split at everything that is no letter or digit."""
+"""Words as searches compare them: lower case, without accents, split at everything that is no letter or digit."""
 
 import re
 import unicodedata

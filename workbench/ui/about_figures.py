@@ -23,7 +23,7 @@ class AboutFigures(QWidget):
         self.switch.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.switch.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.switch.toggled.connect(self._show_cautions)
-        layout = QVBoxLayout(self)
+        self._column = layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.switch, 0, Qt.AlignmentFlag.AlignLeft)
 
@@ -33,7 +33,7 @@ class AboutFigures(QWidget):
         if self._cautions is None:
             self._cautions = QLabel("\n".join(_(caution) for caution in CAUTIONS), self)
             self._cautions.setWordWrap(True)
-            self.layout().addWidget(self._cautions)
+            self._column.addWidget(self._cautions)
         self._cautions.setVisible(shown)
         if shown:
             self.opened.emit()

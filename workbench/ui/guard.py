@@ -46,7 +46,7 @@ def _guard(cls: type, name: str, function: Callable[..., Any]) -> Callable[..., 
         try:
             return function(self, *arguments)
         except Exception:  # noqa: BLE001 - whatever it is, it must not go back into Qt
-            sys.excepthook(*sys.exc_info())  # type: ignore[arg-type]
+            sys.excepthook(*sys.exc_info())
         try:
             return getattr(super(cls, self), name)(*arguments)
         except Exception:  # noqa: BLE001 - Qt has no answer of its own either

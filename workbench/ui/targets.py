@@ -4,6 +4,7 @@ from functools import partial
 
 from msgspec.structs import replace
 from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
 
 from workbench.base.text import N_, _, number
 from workbench.document import edits
@@ -93,6 +94,7 @@ class TargetWork(QObject):
         session = self._session
         session.commit()
         parent = self.parent()
+        assert parent is None or isinstance(parent, QWidget)
         answer = ask_targets(
             session.project, session.variant_id, partial(self._figure), parent, target.id if target else "", wanted
         )

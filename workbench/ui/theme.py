@@ -176,7 +176,7 @@ def _dress(app: QApplication, look: Colours) -> None:
         QColor.fromHsv(outline.hue(), outline.saturation(), min(255, round(1.4 * outline.value()))),
     )
     for kind in _FRAMED:
-        app.setPalette(palette, kind)
+        app.setPalette(palette, kind)  # type: ignore[arg-type]  # the stub of 6.11 asks for bytes, the call for text
     app.setStyleSheet(_stylesheet(look))
 
 
@@ -221,7 +221,8 @@ def _stylesheet(look: Colours) -> str:
         QToolTip {{ background: {paper}; color: {ink}; border: 1px solid {line}; padding: 4px; }}
         QStatusBar::item {{ border: none; }}
         QPushButton:focus {{
-            border: {px + 1}px solid {accent}; border-radius: 3px; padding: 3px 8px; background: {chosen}; outline: none;
+            border: {px + 1}px solid {accent}; border-radius: 3px; padding: 3px 8px;
+            background: {chosen}; outline: none;
         }}
         QScrollBar {{ background: {track}; border: none; margin: 0; }}
         QScrollBar:vertical {{ width: 12px; }}

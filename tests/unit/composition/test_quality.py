@@ -98,6 +98,13 @@ def test_energy_that_no_way_gives_is_found(kcal: float) -> None:
     assert codes(changed(BRAN, ENERC_KCAL=kcal)) == ["energy_off"]
 
 
+def test_without_the_fibre_energy_is_only_bounded() -> None:
+    """20077 without its group and fibre: 216 kcal fits if most of the carbohydrate is fibre, 150 does not."""
+    bare = msgspec.structs.replace(changed(BRAN, FIBTG=None), digestibility="")
+    assert codes(bare) == []
+    assert codes(changed(bare, ENERC_KCAL=150.0)) == ["energy_off"]
+
+
 def test_trap_3_available_carbohydrate_entered_as_total() -> None:
     """IFCT prints carbohydrate without fibre; 64.51 - 42.8 = 21.71."""
     bad = changed(BRAN, CHOCDF=21.71, ENERC_KCAL=None)

@@ -84,6 +84,12 @@ def test_plurals_accents_and_capitals(text: str, name: str) -> None:
     assert names(text) == [name]
 
 
+def test_a_plural_finds_names_in_both_numbers() -> None:
+    index = SearchIndex((food("date, fresh"), food("syrup of dates")), Synonyms())
+    assert [found.name for found in index.find("dates")] == ["date, fresh", "syrup of dates"]
+    assert [found.name for found in index.find("date")] == ["date, fresh", "syrup of dates"]
+
+
 @pytest.mark.parametrize(
     ("text", "name"),
     [

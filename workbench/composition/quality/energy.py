@@ -25,8 +25,8 @@ LEAST_KCAL, SHARE = 5.0, 0.03
 SHARE_NO_GROUP = 0.22
 ENERGY_PARTS_G = 0.5  # below that, a published zero may be rounded
 
-# kcal/g.  Merrill and Watt, USDA Agriculture Handbook 74, rev. 1973: sorghum protein 0.91 to egg 4.36, cocoa carbohydrate
-# 1.33 to rice 4.16, plant fat 8.37 to animal fat 9.02; medium-chain fat 8.3 to 8.4.
+# kcal/g.  Merrill and Watt, USDA Agriculture Handbook 74, rev. 1973: sorghum protein 0.91 to egg 4.36, carbohydrate of
+# cocoa 1.33 to rice 4.16, plant fat 8.37 to animal fat 9.02; medium-chain fat 8.3 to 8.4.
 FACTOR_RANGES = {
     "kcal_protein": (N_("protein"), 0.9, 4.4),
     "kcal_fat": (N_("fat"), 8.3, 9.1),
@@ -87,6 +87,9 @@ def _by_every_system(food: Food) -> Iterator[float]:
     for carbohydrate in (base, total or base):
         none = {"fibre_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0}
         yield energy.energy(energy.EU_KCAL, carbohydrate_g=carbohydrate, **none, **others)
+    if available is None and food.digestibility == "":  # with unknown fibre, all of it may be fibre
+        none = {"carbohydrate_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0}
+        yield energy.energy(energy.EU_KCAL, fibre_g=base, **none, **others)
     if total is None:  # a label need not list its fibre
         room_g = max(0.0, min(100.0 * COMMON_FIBRE_SHARE, 100.0 - protein - fat - base))
         yield energy.energy(energy.EU_KCAL, carbohydrate_g=base, fibre_g=room_g, **acids, **others)

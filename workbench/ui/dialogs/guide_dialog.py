@@ -46,12 +46,12 @@ class GuideDialog(QDialog):
 class _Page(QTextBrowser):
     """Pictures as wide as the page where they are wider."""
 
-    def loadResource(self, kind: int, name: QUrl) -> object:
+    def loadResource(self, kind: int, name: QUrl | str) -> object:
         loaded = super().loadResource(kind, name)
         if kind == int(QTextDocument.ResourceType.ImageResource.value):
             from PySide6.QtGui import QImage
 
-            path = self.document().baseUrl().resolved(name).toLocalFile()
+            path = self.document().baseUrl().resolved(QUrl(name)).toLocalFile()
             image = QImage(path)
             room = self.viewport().width() - 2 * self.fontMetrics().height()
             if not image.isNull() and 0 < room < image.width():

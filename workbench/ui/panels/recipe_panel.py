@@ -76,7 +76,7 @@ class RecipePanel(QWidget):
         self.across.setPageStep(max(window.shown, 1))
         self.across.setValue(window.first)
         self.across.blockSignals(False)
-        self.across.setVisible(0 < window.shown < window.count)
+        self.across.setVisible(0 < window.shown < window.of)
 
     def user_actions(self) -> tuple[UserAction, ...]:
         """What can be done with lines and columns."""

@@ -107,6 +107,10 @@ class ResultsPanel(QWidget):
         """What can be done with targets."""
         return self.targets.user_actions()
 
+    def choice_buttons(self) -> tuple[QToolButton, ...]:
+        """All buttons that choose a basis."""
+        return tuple(self._choice.buttons.values())
+
     def choice_button(self, basis: Basis) -> QToolButton:
         """The button that chooses a basis."""
         return self._choice.buttons[basis]

@@ -5,7 +5,7 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from workbench.base.text import N_, _
 from workbench.document.forms import FORMS, Form, new_from_form
@@ -26,12 +26,16 @@ Way = tuple[str, str, Callable[[], object]]  # what the button says, what it lea
 
 @guarded
 class StartPage(QWidget):
-    """Covers ``area``; Escape or any project closes it."""
+    """Covers ``area``.  Escape, any project, and whatever puts the keyboard into the area behind it close it.
 
-    def __init__(self, session: Session, documents: Documents, demos: Iterable[str], area: QWidget) -> None:
+    ``home`` has the keyboard afterwards.
+    """
+
+    def __init__(
+        self, session: Session, documents: Documents, demos: Iterable[str], area: QWidget, home: QWidget
+    ) -> None:
         super().__init__(area)
-        self._documents, self._demos, self._area = documents, tuple(demos), area
-        self._before: QWidget | None = None
+        self._documents, self._demos, self._area, self._home = documents, tuple(demos), area, home
         self.setAutoFillBackground(True)
         self.setAccessibleName(_("start page"))
         self.buttons: list[QPushButton] = []
@@ -44,11 +48,11 @@ class StartPage(QWidget):
         layout.addWidget(self._scroll)
         area.installEventFilter(self)
         session.documentChanged.connect(self._leave)
+        QApplication.instance().focusChanged.connect(self._focus_moved)
         self.hide()
 
     def begin(self) -> None:
         """Show the ways there are now."""
-        self._before = self.window().focusWidget()
         self._fill()
         self.setGeometry(self._area.rect())
         self.show()
@@ -99,19 +103,14 @@ class StartPage(QWidget):
             for name in sorted(self._demos, key=lambda name: [*_DEMOS, name].index(name))
         ]
         forms: list[Way] = [(_(form.title), _(form.about), partial(self._start_form, form)) for form in FORMS]
-        recent: list[Way] = [
-            (file.path.name, str(file.path.parent), partial(documents.open, file.path))
-            for file in recent_files()
-            if file.exists
-        ][:_MOST_RECENT]
-        opened: list[Way] = [(_("open a file …"), _("a project saved before"), lambda: documents.open()), *recent]
+        nothing: list[Way] = [(_("empty recipe"), _("one stage and no ingredients"), lambda: documents.new())]
+        opened: list[Way] = [(_("open a file …"), _("a project saved before"), lambda: documents.open())]
+        there = [file.path for file in recent_files() if file.exists][:_MOST_RECENT]
+        opened += [(path.name, str(path.parent), partial(documents.open, path)) for path in there]
         return (
             (_("look at a ready project"), demos),
             (_("begin with a typical form; its amounts are common practice, no source"), forms),
-            (
-                _("begin with nothing"),
-                [(_("empty recipe"), _("one stage and no ingredients"), lambda: documents.new())],
-            ),
+            (_("begin with nothing"), nothing),
             (_("go on"), opened),
         )
 
@@ -121,11 +120,13 @@ class StartPage(QWidget):
         self._documents.new(new_from_form(form, bundled_foods()))
 
     def _leave(self, *_change: object) -> None:
-        if self.isHidden():
-            return
-        self.hide()
-        if self._before is not None:
-            self._before.setFocus()
+        if not self.isHidden():
+            self.hide()
+            self._home.setFocus()
+
+    def _focus_moved(self, _old: QWidget | None, now: QWidget | None) -> None:
+        if now is not None and not self.isHidden() and self._area.isAncestorOf(now) and not self.isAncestorOf(now):
+            self.hide()
 
     def eventFilter(self, area: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Resize and not self.isHidden():
@@ -134,10 +135,10 @@ class StartPage(QWidget):
 
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab stays on the page: what it covers cannot be seen."""
-        focus = self.focusWidget()
-        at = self.buttons.index(focus) if focus in self.buttons else -1
-        self.buttons[(at + (1 if forward else -1)) % len(self.buttons)].setFocus(Qt.FocusReason.TabFocusReason)
-        self._scroll.ensureWidgetVisible(self.buttons[(at + (1 if forward else -1)) % len(self.buttons)])
+        at = next((k for k, button in enumerate(self.buttons) if button.hasFocus()), -1)
+        chosen = self.buttons[(at + (1 if forward else -1)) % len(self.buttons)]
+        chosen.setFocus(Qt.FocusReason.TabFocusReason)
+        self._scroll.ensureWidgetVisible(chosen)
         return True
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -19,12 +19,12 @@ class FigureWindow(NamedTuple):
 
     first: int
     shown: int
-    count: int
+    of: int
 
     @property
     def hidden(self) -> int:
         """How many have no room; as far as one can scroll."""
-        return self.count - self.shown
+        return self.of - self.shown
 
     def holds(self, k: int) -> bool:
         """Whether a column is in sight."""

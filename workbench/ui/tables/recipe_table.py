@@ -79,7 +79,7 @@ class RecipeTable(QTableView):
         model.modelAboutToBeReset.connect(self._before_reset)
         model.modelReset.connect(self._after_reset)
         session.variantSwitched.connect(self._let_go)
-        session.documentChanged.connect(lambda _project, _change: session.previewing or self._let_go())
+        session.documentChanged.connect(self._let_go_of_a_drag)
         self.clicked.connect(self._clicked)
         self.activated.connect(self._activated)
         self._after_reset()
@@ -288,6 +288,10 @@ class RecipeTable(QTableView):
             if edit.project != session.project:
                 session.apply(edit)
                 self.choose_all(rows.line_ids)
+
+    def _let_go_of_a_drag(self) -> None:
+        if not self._session.previewing:
+            self._let_go()
 
     def _let_go(self) -> None:
         self._dropped = self._hand.dragging or self._rows is not None

@@ -1,0 +1,128 @@
+"""Who cannot see the window, or has no mouse, reaches everything: names on whatever takes the keyboard, a sane order.
+
+WCAG 2.2, success criteria 4.1.2 (name, role, value), 2.1.1 (keyboard), 2.4.3 (focus order) and 2.1.2 (no trap).
+"""
+
+import itertools
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAccessible, QFont
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QWidget
+from pytestqt.qtbot import QtBot
+
+from workbench.document.project import Stage
+from workbench.ui.dialogs.action_list import ActionListDialog, listed_actions
+from workbench.ui.dialogs.assumptions_dialog import AssumptionsDialog
+from workbench.ui.dialogs.guide_dialog import GuideDialog
+from workbench.ui.dialogs.label_dialog import LabelDialog
+from workbench.ui.dialogs.stage_dialog import StageDialog, StageFigures
+from workbench.ui.dialogs.target_dialog import TargetDialog
+from workbench.ui.dialogs.variant_dialog import VariantDialog
+from workbench.ui.main_window import MainWindow
+from workbench.ui.theme import apply_theme
+
+
+def spoken(widget: QWidget) -> str:
+    """The name that a screen reader says."""
+    return QAccessible.queryAccessibleInterface(widget).text(QAccessible.Text.Name)
+
+
+def takers(root: QWidget) -> Iterator[QWidget]:
+    """Every widget in sight that Tab or a click gives the keyboard."""
+    for widget in (root, *root.findChildren(QWidget)):
+        if widget.focusPolicy() != Qt.FocusPolicy.NoFocus and widget.isVisibleTo(root) and widget.focusProxy() is None:
+            yield widget
+
+
+def nameless(root: QWidget) -> list[str]:
+    return [f"{type(w).__name__} in {type(w.parent()).__name__}" for w in takers(root) if not spoken(w)]
+
+
+def make_stage(window: MainWindow) -> QWidget:
+    return StageDialog(Stage(id="s"), StageFigures(100.0, 90.0, {}), lambda _stage: "", window)
+
+
+DIALOGS: dict[str, Callable[[MainWindow], QWidget]] = {
+    "targets": lambda w: TargetDialog(w.session.project, w.session.variant_id, lambda _q, _b: "", w, "", ("FAT", "portion")),
+    "stage": make_stage,
+    "assumptions": lambda w: AssumptionsDialog(w.session.project.assumptions, w),
+    "variant": lambda w: VariantDialog(w.session.variant, w),
+    "actions": lambda w: ActionListDialog(listed_actions(w.action_table, w.menuBar()), w),
+    "guide": GuideDialog,
+    "label": lambda w: LabelDialog(parent=w),
+}
+
+
+def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
+    assert nameless(window) == []
+    window.details.show_differences()
+    window.details.explain("CHOAVLDF", "portion")
+    assert nameless(window) == []
+    window.show_start_page()
+    QApplication.processEvents()
+    assert nameless(window) == []
+
+
+@pytest.mark.parametrize("name", DIALOGS)
+def test_everything_in_a_dialog_that_takes_the_keyboard_has_a_name(
+    name: str, window: MainWindow, qtbot: QtBot
+) -> None:
+    dialog = DIALOGS[name](window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitExposed(dialog)
+    assert list(takers(dialog))
+    assert nameless(dialog) == []
+
+
+@pytest.mark.parametrize("name", [name for name in DIALOGS if name not in ("actions", "guide")])
+def test_tab_goes_through_a_dialog_from_top_to_its_buttons(name: str, window: MainWindow, qtbot: QtBot) -> None:
+    dialog = DIALOGS[name](window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitExposed(dialog)
+    chain, widget = [], dialog.nextInFocusChain()
+    while widget is not dialog:
+        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisibleTo(dialog) and widget.isEnabledTo(dialog):
+            chain.append(widget)
+        widget = widget.nextInFocusChain()
+    inside = [isinstance(w.parent(), QDialogButtonBox) for w in chain]
+    assert inside == sorted(inside), "the buttons that close a dialog come last"
+
+
+def test_all_bars_say_figure_target_and_verdict(window: MainWindow) -> None:
+    for key in ("CHOAVLDF", "FAT", "medium_chain", "FIBTG", "residue_organic", "residue_fibre_based"):
+        bar = window.results.bar(key)
+        interface = QAccessible.queryAccessibleInterface(bar)
+        assert interface.text(QAccessible.Text.Name)
+        assert " g" in interface.text(QAccessible.Text.Description)
+
+
+@pytest.fixture
+def large_text(qapp: QApplication) -> Iterator[None]:
+    font = QFont(qapp.font())
+    large = QFont(font)
+    large.setPixelSize(23)  # ten sizes larger than 13
+    qapp.setFont(large)
+    yield
+    qapp.setFont(font)
+    apply_theme(qapp, "light")
+
+
+def test_large_text_is_not_cut_and_buttons_do_not_lie_on_one_another(
+    large_text: None, window: MainWindow, qtbot: QtBot
+) -> None:
+    window.resize(1280, 720)
+    QApplication.processEvents()
+    inside = window.results.rect()
+    places = []
+    for button in window.results.choice_buttons():
+        assert button.width() >= button.sizeHint().width() and button.height() >= button.sizeHint().height()
+        places.append(button.rect().translated(button.mapTo(window.results, QPoint(0, 0))))
+        assert inside.contains(places[-1])
+    assert not any(one.intersects(other) for one, other in itertools.combinations(places, 2))
+    for bar in (window.results.bar(key) for key in ("CHOAVLDF", "FAT", "FIBTG")):
+        assert bar.height() >= bar.heightForWidth(bar.width())
+        assert all(bar.rect().contains(area) for area in bar.legend_areas())
