@@ -44,8 +44,13 @@ def make_stage(window: MainWindow) -> QWidget:
     return StageDialog(Stage(id="s"), StageFigures(100.0, 90.0, {}), lambda _stage: "", window)
 
 
+def make_targets(window: MainWindow) -> QWidget:
+    session = window.session
+    return TargetDialog(session.project, session.variant_id, lambda _q, _b: "", window, "", ("FAT", "portion"))
+
+
 DIALOGS: dict[str, Callable[[MainWindow], QWidget]] = {
-    "targets": lambda w: TargetDialog(w.session.project, w.session.variant_id, lambda _q, _b: "", w, "", ("FAT", "portion")),
+    "targets": make_targets,
     "stage": make_stage,
     "assumptions": lambda w: AssumptionsDialog(w.session.project.assumptions, w),
     "variant": lambda w: VariantDialog(w.session.variant, w),
@@ -66,9 +71,7 @@ def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: Mai
 
 
 @pytest.mark.parametrize("name", DIALOGS)
-def test_everything_in_a_dialog_that_takes_the_keyboard_has_a_name(
-    name: str, window: MainWindow, qtbot: QtBot
-) -> None:
+def test_everything_in_a_dialog_that_takes_the_keyboard_has_a_name(name: str, window: MainWindow, qtbot: QtBot) -> None:
     dialog = DIALOGS[name](window)
     qtbot.addWidget(dialog)
     dialog.show()

@@ -45,7 +45,7 @@ def test_every_way_leads_to_a_project_and_the_keyboard_into_the_recipe(
     assert window.recipe.table.hasFocus()
     assert window.session.evaluation.valid == (words != "empty recipe")
     assert not window.documents.dirty
-    assert all(card.isVisible() and card.height() > 0 for card in window.variants.cards.values())
+    qtbot.waitUntil(lambda: all(card.isVisible() and card.height() > 0 for card in window.variants.cards.values()))
 
 
 def test_tab_and_arrows_stay_on_the_page_and_escape_leaves_the_recipe_as_it_was(

@@ -302,7 +302,8 @@ class MainWindow(QMainWindow):
         if self._start_page is None:
             from workbench.ui.panels.start_page import StartPage
 
-            area, home = self.splitter.parentWidget(), self.recipe.table
+            area, home = self.centralWidget(), self.recipe.table
+            assert area is not None
             self._start_page = StartPage(self.session, self.documents, demo_names(), area, home)
         self._start_page.begin()
 

@@ -5,8 +5,6 @@ from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
 from workbench.ui.guard import guarded
 
-from workbench.ui.guard import guarded
-
 
 @guarded
 @guarded

@@ -48,7 +48,9 @@ class StartPage(QWidget):
         layout.addWidget(self._scroll)
         area.installEventFilter(self)
         session.documentChanged.connect(self._leave)
-        QApplication.instance().focusChanged.connect(self._focus_moved)
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        app.focusChanged.connect(self._focus_moved)
         self.hide()
 
     def begin(self) -> None:
