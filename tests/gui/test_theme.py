@@ -7,14 +7,29 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPalette
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
+from workbench.base.settings import SettingsFile
 from workbench.ui.readings import PATTERNS
-from workbench.ui.theme import DARK, LIGHT, Colours, apply_theme, colours, number_font, row_height
+from workbench.ui.theme import (
+    DARK,
+    DARK_STRONG,
+    LIGHT,
+    LIGHT_STRONG,
+    Colours,
+    Mode,
+    apply_theme,
+    colours,
+    mixed,
+    number_font,
+    row_height,
+)
 
-LOOKS = pytest.mark.parametrize("look", [LIGHT, DARK], ids=["light", "dark"])
+ALL = {"light": LIGHT, "dark": DARK, "light contrast": LIGHT_STRONG, "dark contrast": DARK_STRONG}
+STRONG = (LIGHT_STRONG, DARK_STRONG)
+LOOKS = pytest.mark.parametrize("look", ALL.values(), ids=ALL)
 FAMILIES = ("carbohydrate", "fat", "fibre", "undigested")
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for Simulation of Color Vision
@@ -68,13 +83,72 @@ def test_the_measures_themselves() -> None:
     assert lab(linear(QColor("white"))) == pytest.approx([100, 0, 0], abs=1e-6)
 
 
+def least_contrast(look: Colours) -> float:
+    """WCAG 2.2: 4.5 is success criterion 1.4.3 (text), 7 is 1.4.6 (text, enhanced)."""
+    return 7.0 if look in STRONG else 4.5
+
+
 @LOOKS
 def test_every_text_colour_can_be_read_on_every_ground(look: Colours) -> None:
     for name, ground in itertools.product(("ink", "muted", "accent", "met", "near", "missed"), ("paper", "panel")):
         measured = contrast(getattr(look, name), getattr(look, ground))
-        assert measured >= 4.5, f"{name} on {ground}: {measured:.2f}"
-    assert contrast(look.paper, look.accent) >= 4.5  # selected text
+        assert measured >= least_contrast(look), f"{name} on {ground}: {measured:.2f}"
+    chosen = mixed(look.accent, look.paper, 0.15)  # the ground of the row under the keyboard
+    assert contrast(look.ink, chosen) >= least_contrast(look)
+    assert contrast(look.muted, chosen) >= 4.5
+    assert contrast(look.paper, look.accent) >= least_contrast(look)  # selected text, and the figure on a moved edge
+
+
+@LOOKS
+def test_lines_that_mean_something_stand_out(look: Colours) -> None:
+    # WCAG 2.2, success criteria 1.4.11 (non-text contrast) and 2.4.13 (focus appearance): 3:1.
+    for ground in (look.paper, look.panel):
+        assert contrast(look.accent, ground) >= 3.0  # focus, the edges and the aim of a target
+        assert contrast(look.outline, ground) >= 3.0  # fields
+        assert contrast(mixed(look.edge, ground, look.edge.alphaF()), ground) >= 3.0  # parts of a bar
+    assert contrast(look.accent, look.band) >= 3.0
     assert contrast(look.ink, look.band) >= 3.0  # the marker on a target
+    assert look.line_px == (2 if look in STRONG else 1)
+
+
+@pytest.mark.parametrize(
+    ("mode", "scheme", "look"),
+    [
+        ("light", Qt.ColorScheme.Dark, LIGHT),
+        ("dark", Qt.ColorScheme.Light, DARK),
+        ("contrast", Qt.ColorScheme.Light, LIGHT_STRONG),
+        ("contrast", Qt.ColorScheme.Dark, DARK_STRONG),
+    ],
+    ids=ALL,
+)
+def test_what_the_widgets_really_paint_can_be_read(
+    mode: Mode, scheme: Qt.ColorScheme, look: Colours, app: QApplication, qtbot: QtBot
+) -> None:
+    apply_theme(app, mode)
+    app.styleHints().colorSchemeChanged.emit(scheme)
+    window = QWidget()
+    qtbot.addWidget(window)
+    field = QLineEdit(window)
+    field.setGeometry(10, 10, 120, 30)
+    window.show()
+    assert colours(window) is look
+    role, palette = QPalette.ColorRole, window.palette()
+    for text, ground in (
+        (role.WindowText, role.Window),
+        (role.Text, role.Base),
+        (role.Text, role.AlternateBase),
+        (role.ButtonText, role.Button),
+        (role.PlaceholderText, role.Base),
+        (role.HighlightedText, role.Highlight),
+        (role.ToolTipText, role.ToolTipBase),
+        (role.Link, role.Window),
+    ):
+        measured = contrast(palette.color(text), palette.color(ground))
+        assert measured >= least_contrast(look), f"{text} on {ground}: {measured:.2f}"
+    image = window.grab().toImage()
+    ratio = image.devicePixelRatio()
+    left = [image.pixelColor(round(x * ratio), round(25 * ratio)) for x in range(9, 14)]
+    assert max(contrast(colour, look.panel) for colour in left) >= 3.0  # the frame of a field
 
 
 @pytest.mark.parametrize("vision", DICHROMATS)
@@ -117,6 +191,20 @@ def test_the_look_changes_at_once_and_follows_the_system_only_where_asked(app: Q
     system.emit(Qt.ColorScheme.Light)
     assert colours(window) is LIGHT
     assert window.grab().toImage().pixelColor(5, 5) == LIGHT.panel
+
+
+def test_high_contrast_follows_light_and_dark(app: QApplication, qtbot: QtBot) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    window.show()
+    apply_theme(app, "contrast")
+    app.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Dark)
+    assert colours(window) is DARK_STRONG
+    app.styleHints().colorSchemeChanged.emit(Qt.ColorScheme.Light)
+    assert colours(window) is LIGHT_STRONG
+    assert SettingsFile().settings.theme == "system"
+    SettingsFile().change(theme="contrast")
+    assert SettingsFile().settings.theme == "contrast"
 
 
 def test_small_system_text_is_enlarged_and_large_text_is_left_alone(app: QApplication) -> None:
