@@ -9,7 +9,7 @@ import random
 import sys
 import time
 
-from hypothesis import HealthCheck, seed, settings
+from hypothesis import HealthCheck, Phase, seed, settings
 from hypothesis.stateful import run_state_machine_as_test
 
 STEPS, EXAMPLES = 100, 20
@@ -33,6 +33,7 @@ def main() -> int:
         machine = seed(arguments.seed + done)(type("RandomUser", (RandomUser,), {}))
         wanted = settings(
             max_examples=EXAMPLES,
+            phases=(Phase.generate,),  # a failure names its steps; shrinking them is for the debugger
             stateful_step_count=STEPS,
             deadline=None,
             database=None,

@@ -90,7 +90,7 @@ def test_holding_the_batch_weight_holds_it(weights: list[tuple[float, bool]], sh
     variant = Variant(id="v", name="V", stages=(Stage(id="s"),), lines=lines, hold_batch_weight=True)
     project = Project(id="p", title="", variants=(variant,))
     free = sum(line.amount_g for line in lines[1:] if not line.lock)
-    assume(free > 0)
+    assume(free >= 1e-6)  # a trace keeps no sum
     before = lines[0].amount_g
     amount = before + share * (free if share > 0 else before)
     after = edits.set_amount(project, "v", "l0", amount).project.variant("v").lines

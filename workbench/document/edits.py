@@ -29,6 +29,9 @@ from workbench.document.project import (
 _FEW = 3  # names that still make a readable undo step
 
 
+_TRACE_G = 1e-6  # less than any scale shows
+
+
 class Change(enum.Flag):
     """What kind of thing an edit changed."""
 
@@ -115,7 +118,8 @@ def with_amounts(project: Project, variant_id: str, wanted: Mapping[str, float],
     variant = project.variant(variant_id)
     grams = {line.id: wanted.get(line.id, line.amount_g) for line in variant.lines}
     set_lines = [line for line in variant.lines if line.id in wanted]
-    factors = {x.group: wanted[x.id] / x.amount_g for x in reversed(set_lines) if x.group and x.amount_g > 0}
+    # A trace has no proportion to keep: its factors would grow beyond all numbers.
+    factors = {x.group: wanted[x.id] / x.amount_g for x in reversed(set_lines) if x.group and x.amount_g >= _TRACE_G}
     for line in variant.lines:
         if line.id not in wanted and line.group in factors and not line.lock:
             grams[line.id] = line.amount_g * factors[line.group]
@@ -125,7 +129,7 @@ def with_amounts(project: Project, variant_id: str, wanted: Mapping[str, float],
         giving = [line for line in variant.lines if line.id not in moved and not line.lock]
         free = sum(line.amount_g for line in giving)
         excess = min(sum(grams.values()) - sum(line.amount_g for line in variant.lines), free)  # all they have
-        if free > 0:
+        if free >= _TRACE_G:
             for line in giving:
                 grams[line.id] = line.amount_g * (free - excess) / free
     grams = {key: min(value, MOST_GRAMS) for key, value in grams.items()}

@@ -39,6 +39,13 @@ class Details(QObject):
         return (
             UserAction("details.why", _("why this number"), self.explain_carbohydrate, "Ctrl+Shift+E"),
             UserAction("details.differences", _("differences to another variant"), self.show_differences, "Ctrl+D"),
+            UserAction(
+                "details.ingredient",
+                _("about this ingredient"),
+                self.show_ingredient,
+                "Ctrl+Shift+I",
+                lambda: bool(self._current_food_id()),
+            ),
             UserAction("details.close", _("close the side panel"), self.close, enabled=self.is_open),
             UserAction("food.from_label", _("add an ingredient from its pack label …"), self.add_from_label, "Ctrl+L"),
             UserAction("food.edit", _("change this ingredient of your own …"), self.edit_own, enabled=self._own_chosen),
@@ -53,11 +60,15 @@ class Details(QObject):
             self._side = SidePanel(self._session, self._results)
             self._side.add_page("explanation", _("why this number"), self._explanation_page)
             self._side.add_page("differences", _("differences"), self._differences_page)
+            self._side.add_page("ingredient", _("ingredient"), self._ingredient_page)
+            self._side.opened.connect(self._follow_line)
+            self._recipe.table.selectionModel().currentChanged.connect(self._follow_line)
+            self._session.evaluated.connect(self._follow_line)  # the line may be made of another food now
         return self._side
 
     def prepare(self) -> None:
         """Make panel and pages ahead, so that opening them takes no longer than a frame."""
-        for key in ("explanation", "differences"):
+        for key in ("explanation", "differences", "ingredient"):
             self.side.page(key)
 
     def _explanation_page(self) -> "SidePage":
@@ -70,6 +81,11 @@ class Details(QObject):
 
         return DifferencesPage(self._session)
 
+    def _ingredient_page(self) -> "SidePage":
+        from workbench.ui.panels.ingredient_page import IngredientPage
+
+        return IngredientPage(self._session)
+
     def explain(self, key: str, basis: str) -> None:
         """Open the derivation of a figure."""
         self.side.open_page("explanation", key=key, basis=basis)
@@ -81,6 +97,20 @@ class Details(QObject):
     def show_differences(self) -> None:
         """Open the differences to another variant, on the basis of the charts."""
         self.side.open_page("differences", basis=self._results.basis)
+
+    def show_ingredient(self) -> None:
+        """Open what is known of the food of the current line."""
+        self.side.open_page("ingredient", food_id=self._current_food_id())
+
+    def _follow_line(self) -> None:
+        """Show the food of another line; a stage or a variant leaves the last one in sight."""
+        if self.side.page_key == "ingredient":
+            self.side.page("ingredient").begin(food_id=self._current_food_id())
+
+    def _current_food_id(self) -> str:
+        """The food that the current line is made of; "" where there is none."""
+        line = self._recipe.table.current_line()
+        return line.food_ref.id if line is not None and line.food_ref.id in self._session.project.foods else ""
 
     def is_open(self) -> bool:
         """Whether the side panel covers the charts."""

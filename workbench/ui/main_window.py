@@ -37,7 +37,8 @@ _THEMES: dict[Theme, str] = {
 }
 _LINE_MENU = (
     "line.amount line.lock line.as_bought line.cooking_water line.replace - line.scale line.group line.ungroup - "
-    "line.up line.down @stages - line.copy line.paste line.remove - stage.open stage.add stage.remove"
+    "line.up line.down @stages - details.ingredient - line.copy line.paste line.remove - "
+    "stage.open stage.add stage.remove"
 )
 _VARIANT_MENU = (
     "variant.new variant.empty - variant.rename variant.describe variant.left variant.right - variant.delete"

@@ -1,7 +1,5 @@
 """Work on targets: what typing, dragging an edge and removing a target do to the project."""
 
-from functools import partial
-
 from msgspec.structs import replace
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -96,7 +94,7 @@ class TargetWork(QObject):
         parent = self.parent()
         assert parent is None or isinstance(parent, QWidget)
         answer = ask_targets(
-            session.project, session.variant_id, partial(self._figure), parent, target.id if target else "", wanted
+            session.project, session.variant_id, self.figure, parent, target.id if target else "", wanted
         )
         if answer is None:
             return
@@ -104,7 +102,7 @@ class TargetWork(QObject):
         if edit.project != session.project:
             session.apply(edit)
 
-    def _figure(self, quantity: str, basis: Basis) -> str:
+    def figure(self, quantity: str, basis: Basis) -> str:
         """What the recipe gives now; empty where it gives nothing."""
         result = self._session.evaluation
         return quantity_text(result.bound(quantity, basis), quantity) if result.valid else ""

@@ -30,6 +30,7 @@ class GuideDialog(QDialog):
         self.page = _Page(self)
         self.page.setAccessibleName(_("guide"))
         self.page.setOpenExternalLinks(True)
+        self.page.document().setDocumentMargin(self.fontMetrics().height())
         self.page.setSearchPaths([str(folder)])
         self.page.document().setBaseUrl(QUrl.fromLocalFile(f"{folder}/"))
         self.page.setMarkdown((folder / "guide.md").read_text(encoding="utf-8"))
