@@ -20,12 +20,13 @@ from workbench.base.paths import user_state
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _, use_language
 from workbench.ui.guard import guarded
-from workbench.ui.theme import apply_theme
+from workbench.ui.theme import add_stylesheet, apply_theme
 
 if TYPE_CHECKING:
     from workbench.ui.main_window import MainWindow
 
 _FIRST_DEMO = "maize_squares"
+_SHOWN_MS = 100
 _PLAIN_ENGLISH = ("", "C", "en", "en_US", "en_GB")  # as the program is written: no catalogue and signs to read
 
 
@@ -48,8 +49,9 @@ def build(argv: list[str]) -> tuple[QApplication, "MainWindow"]:
     app.setApplicationName("Pocketfare")
     settings = SettingsFile()
     _speak(settings.settings.language)
-    apply_theme(app, settings.settings.theme)
+    apply_theme(app, settings.settings.theme, styled=False)
     window = MainWindow(settings, lambda theme: apply_theme(app, theme))
+    add_stylesheet(app)
     reporter = Reporter(window)
     reporter.install()
     _open(window, argv)
@@ -62,7 +64,7 @@ def build(argv: list[str]) -> tuple[QApplication, "MainWindow"]:
 
 @guarded
 class _Later(QObject):
-    """Does something once the window was painted for the first time."""
+    """Does something once the window was painted for the first time, and the screen had time to show it."""
 
     def __init__(self, window: "MainWindow", do: Callable[[], None]) -> None:
         super().__init__(window)
@@ -72,7 +74,7 @@ class _Later(QObject):
     def eventFilter(self, window: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Paint:
             window.removeEventFilter(self)
-            QTimer.singleShot(0, self, self._do)
+            QTimer.singleShot(_SHOWN_MS, self, self._do)
         return False
 
 
@@ -101,11 +103,14 @@ def _open(window: "MainWindow", argv: list[str]) -> None:
 
 
 def _after_first_paint(window: "MainWindow", *, offer: bool) -> None:
-    """What is not needed to show the window: recovery copies, and the table that the search box reads."""
+    """What is not needed to show the window: recovery copies, what search reads, and the pages of the side panel."""
     from workbench.composition.bundled import bundled_foods
+    from workbench.composition.synonyms import bundled_synonyms
     from workbench.ui.session import keep_out_of_collection
 
     bundled_foods()
+    bundled_synonyms()
+    window.details.prepare()
     keep_out_of_collection()
     gc.enable()
     if offer:

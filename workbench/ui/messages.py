@@ -1,14 +1,16 @@
 """Messages: the only place that tells or asks the user something.  Tests put another object in its place."""
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QStatusBar, QWidget
 
 from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.text import N_, _, plural
-from workbench.composition.amounts import ParsedAmount
+
+if TYPE_CHECKING:
+    from workbench.composition.amounts import ParsedAmount
 
 SaveAnswer = Literal["save", "discard", "cancel"]
 RecoveryAnswer = Literal["recover", "discard", "later"]
@@ -87,7 +89,7 @@ class Messages:
         box.exec()
         return box.clickedButton() is agreed
 
-    def ask_reading(self, question: str, readings: Sequence[ParsedAmount]) -> ParsedAmount | None:
+    def ask_reading(self, question: str, readings: Sequence["ParsedAmount"]) -> "ParsedAmount | None":
         """Which of several readings of an amount is meant; None to type again."""
         box = self._box(QMessageBox.Icon.Question, question, ())
         buttons = [(box.addButton(r.entered, QMessageBox.ButtonRole.AcceptRole), r) for r in readings]

@@ -319,7 +319,7 @@ def test_a_changed_ingredient_is_changed_in_every_line(project: Project) -> None
 
 
 def test_a_trace_keeps_no_proportion_and_no_sum() -> None:
-    """Found by random sessions: factors on denormal amounts overflowed to infinity, and infinity times nothing is none."""
+    """Found by random sessions: factors on denormal amounts were infinite, and infinity times nothing is no number."""
     project = project_of(line("a", 1e-300, group="g"), line("b", 0.0, group="g"), hold_batch_weight=True)
     assert amounts(edits.set_amount(project, "v", "a", 4000.0).project) == {"a": 4000.0, "b": 0.0}
     project = project_of(line("a", 100.0), line("b", 1e-300), hold_batch_weight=True)

@@ -1,13 +1,15 @@
 """What can become a line of the variant on screen: ingredients, and other variants of the project."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from workbench.base.text import _
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
-from workbench.composition.search import SearchIndex, folded
 from workbench.document.project import Project, Variant
 from workbench.ui.session import Session, keep_out_of_collection
+
+if TYPE_CHECKING:
+    from workbench.composition.search import SearchIndex
 
 
 class Choice(NamedTuple):
@@ -23,12 +25,14 @@ class IngredientChoices:
     def __init__(self, session: Session) -> None:
         self._session = session
         self._foods: object = None
-        self._index = SearchIndex(())
+        self._index: SearchIndex | None = None  # made when something is searched, not at the start
 
     def find(self, text: str) -> list[Choice]:
         """Variants of the project first, as they are few; then ingredients, best first."""
+        from workbench.composition.search import SearchIndex, folded
+
         project = self._session.project
-        if self._foods is not project.foods:
+        if self._index is None or self._foods is not project.foods:
             self._foods = project.foods
             self._index = SearchIndex(self.foods().values())
             keep_out_of_collection()

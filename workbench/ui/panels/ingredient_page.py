@@ -115,7 +115,9 @@ class IngredientPage(SidePage):
         for row in next(row for row in self.tree.rows() if row.key == "composition").children:
             if row.children:
                 self.tree.item_of("composition", row.key).setExpanded(row.key in disputed)
-        self.tree.setCurrentItem(self.tree.topLevelItem(0))
+        first = self.tree.topLevelItem(0)
+        assert first is not None
+        self.tree.setCurrentItem(first)
         self.tree.scrollToTop()
 
 

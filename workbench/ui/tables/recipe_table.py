@@ -54,6 +54,7 @@ class RecipeTable(QTableView):
 
     stageActivated = Signal(str)
     figureActivated = Signal(str, str)  # a contribution: key of the quantity, and the basis
+    _polished = False  # until then every change of style would be taken over several times
     figuresMoved = Signal(object)  # a FigureWindow
     columnsRequested = Signal()
     headerMenuRequested = Signal(int, QPoint)  # column of the table, place on screen
@@ -396,6 +397,11 @@ class RecipeTable(QTableView):
     # --- Qt's events ------------------------------------------------------------------------------------------------
 
     def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Polish:
+            done = super().event(event)
+            self._polished = True
+            self._restyle()
+            return done
         if event.type() == QEvent.Type.ShortcutOverride:
             column = self._recipe.column_at(self.currentIndex().column())
             if column is not None and column.kind == "brings" and claims_why(event):
@@ -414,5 +420,5 @@ class RecipeTable(QTableView):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         restyles = event.type() in (QEvent.Type.PaletteChange, QEvent.Type.FontChange, QEvent.Type.StyleChange)
-        if restyles and hasattr(self, "_delegate"):  # the first change comes while the table is being built
+        if restyles and self._polished:
             self._restyle()
