@@ -6,7 +6,6 @@ Nothing here knows what is in a file.  Reading is never blocked by a lock.
 import errno
 import json
 import os
-import secrets
 import stat
 from contextlib import suppress
 from pathlib import Path
@@ -67,7 +66,7 @@ def write_atomically(path: Path | str, data: bytes) -> None:
     """
     path = Path(path)
     target = Path(os.path.realpath(path)) if path.is_symlink() else path
-    temporary = target.parent / f".writing-{secrets.token_hex(6)}.tmp"
+    temporary = target.parent / f".writing-{os.urandom(6).hex()}.tmp"
     try:
         mode = stat.S_IMODE(target.stat().st_mode) if os.path.exists(target) else None
         if os.path.isdir(target):
@@ -95,7 +94,7 @@ def write_atomically(path: Path | str, data: bytes) -> None:
 
 # --- who has a file open ----------------------------------------------------------------------------------------------
 
-_RUN = secrets.token_hex(8)  # tells this run of the program from an earlier one that had the same process number
+_RUN = os.urandom(8).hex()  # tells this run of the program from an earlier one that had the same process number
 
 
 def _host() -> str:

@@ -297,12 +297,13 @@ def _findings(evaluation: Evaluation) -> list[Problem]:
     prepared, variant = evaluation.prepared, evaluation.variant
     place = Place("variant", variant.id, variant.name)
     found: list[Problem] = []
-    if evaluation.finished_g <= _EPSILON_G:
+    dry = np.flatnonzero(evaluation.stage_water_high_g < -_EPSILON_G)  # stages that lose more water than there is
+    if evaluation.finished_g <= _EPSILON_G and not dry.size:
         found.append(NO_WEIGHT.at(place))
     for k, stage in enumerate(prepared.stages):
         at = (place, Place("stage", stage.id, stage.name or str(k + 1)))
-        short = -float(evaluation.stage_water_high_g[k])
-        if short > _EPSILON_G:
+        if dry.size and k == dry[0]:  # those after it only carry it on
+            short = -float(evaluation.stage_water_high_g[k])
             found.append(NEGATIVE_WATER.at(*at, short=f"{short:.1f}"))
         if blank := evaluation._without_water(k):
             found.append(WATER_UNKNOWN.at(*at, foods=", ".join(blank)))

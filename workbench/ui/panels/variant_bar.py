@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QKeySequence, QMouseEvent, QPalette, QShortcut
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QKeySequence, QMouseEvent, QPalette, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QHBoxLayout, QScrollArea, QToolButton, QWidget
 
 from workbench.base.text import _
@@ -104,8 +104,20 @@ class VariantBar(QWidget):
             self._places.addWidget(card)
             self.cards[variant.id] = card
         self._places.addStretch(1)
-        # Asked of the cards: the row itself has no size before they are shown.
+        self._fit()
+
+    def _fit(self) -> None:
+        """As high as the cards, asked of them: the row itself has no size before they are shown."""
         self._scroll.setFixedHeight(max(card.sizeHint().height() for card in self.cards.values()))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            QTimer.singleShot(0, self, self._fit)  # when the cards have changed too
 
     def _mark(self) -> None:
         card = self.cards.get(self._session.variant_id)
