@@ -33,7 +33,6 @@ def _run(argv: "list[str]") -> int:
         if from_checkout:
             bootstrap.prepare_environment()
         if _wants_window(argv):
-            load_beside("numpy")
             from workbench.ui.app import main as run
         else:
             from workbench.cli import main as run
@@ -43,14 +42,6 @@ def _run(argv: "list[str]") -> int:
         return 2
     except KeyboardInterrupt:
         return 130
-
-
-def load_beside(module: str) -> None:
-    """Import a module on a thread while the caller loads Qt; with two cores that saves a tenth of the start."""
-    from importlib import import_module
-    from threading import Thread
-
-    Thread(target=import_module, args=(module,), daemon=True).start()
 
 
 def _wants_window(argv: "list[str]") -> bool:

@@ -37,8 +37,6 @@ class Painted(QObject):
 
 # The program's own start; only its event loop ends at the first paint.
 _OURS = f"""
-from workbench.__main__ import load_beside
-load_beside("numpy")
 {_UNTIL_PAINTED}
 from workbench.ui import app
 class Application(app.QApplication):

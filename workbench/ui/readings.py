@@ -236,19 +236,23 @@ _PROBLEM_MARKS: dict[str, tuple[Shape, str]] = {
 }
 
 
+def _sign(verdict: Verdict) -> tuple[Shape, str]:
+    """Shape and tone; a target that is only preferred is never missed."""
+    shape, tone = _VERDICT_MARKS[verdict.state]
+    return shape, "near" if tone == "missed" and verdict.target.strength == "prefer" else tone
+
+
 def mark(verdict: Verdict) -> Mark:
     """How a figure stands to its target, beside the figure."""
-    return Mark(*_VERDICT_MARKS[verdict.state], _(STATES[verdict.state]))
+    return Mark(*_sign(verdict), _(STATES[verdict.state]))
 
 
 def verdict_line(verdict: Verdict) -> MarkedLine:
-    """A target in words; one that is only preferred is not missed."""
-    shape, tone = _VERDICT_MARKS[verdict.state]
+    """A target in words."""
     text = verdict_text(verdict)
     if verdict.target.strength == "prefer":
         text = _("{verdict} (preferred)", verdict=text)
-        tone = "near" if tone == "missed" else tone
-    return MarkedLine(shape, tone, text)
+    return MarkedLine(*_sign(verdict), text)
 
 
 def problem_line(problem: Problem) -> MarkedLine:
