@@ -70,5 +70,5 @@ def test_what_nobody_caught_is_shown_on_the_windows_thread_and_logged(
     QApplication.processEvents()
     assert "a mistake in a worker" in messages.told[-1]
     assert told_on == [True]
-    log = Path(os.environ["POCKETFARE_HOME"]) / "state" / "errors.log"
-    assert "a mistake in a worker" in log.read_text(encoding="utf-8")
+    (report,) = (Path(os.environ["POCKETFARE_HOME"]) / "state" / "reports").iterdir()
+    assert "a mistake in a worker" in report.read_text(encoding="utf-8")

@@ -6,17 +6,14 @@ import sys
 import threading
 import traceback
 from collections.abc import Callable
-from contextlib import suppress
-from datetime import UTC, datetime
-from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QLocale, QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication
 
+from workbench.base.crash import write_report
 from workbench.base.errors import WorkbenchError
-from workbench.base.paths import user_state
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _, use_language
 from workbench.ui.guard import guarded
@@ -126,6 +123,7 @@ class Reporter(QObject):
         super().__init__(window)
         self._window = window
         self._busy = False
+        self._last = ""
         self.caught.connect(self._show)
 
     def install(self) -> None:
@@ -137,7 +135,9 @@ class Reporter(QObject):
         if issubclass(kind, KeyboardInterrupt):
             return
         report = "".join(traceback.format_exception(kind, error, trace))
-        _log(report)
+        if error is not None and report != self._last:  # a mistake in painting comes back with every frame
+            write_report(error)
+        self._last = report
         self.caught.emit(report)
 
     def _show(self, report: str) -> None:
@@ -149,12 +149,3 @@ class Reporter(QObject):
             self._window.messages.bug(report)
         finally:
             self._busy = False
-
-
-def _log(report: str) -> Path:
-    path = user_state() / "errors.log"
-    with suppress(OSError):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("a", encoding="utf-8", errors="replace") as stream:
-            stream.write(f"{datetime.now(UTC).isoformat(timespec='seconds')}\n{report}\n")
-    return path
