@@ -47,6 +47,7 @@ def test_every_module_below_the_window_imports_without_qt():
 
 def test_the_terminal_starts_without_what_is_slow_to_load():
     slow = {"PySide6", "pyqtgraph", "pandas", "scipy", "pint", "openpyxl", "xlsxwriter", "babel", "rapidfuzz"}
+    slow |= {"clarabel", "highspy", "fpdf", "uharfbuzz"}
     loaded = set(_python("import workbench.__main__, workbench.cli, sys; print(*sys.modules)").split())
     assert not slow & loaded
 

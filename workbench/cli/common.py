@@ -1,0 +1,87 @@
+"""What the commands share: how they are added, how they read a project, how they say what is wrong."""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from workbench.base.errors import Problem, WorkbenchError
+from workbench.base.text import _
+from workbench.document.project import Project, Variant
+from workbench.recipe.evaluation import Evaluation, evaluate
+from workbench.recipe.food_row import FoodRows
+from workbench.recipe.preparation import prepare
+
+OK, WRONG, FAILED = 0, 1, 2
+
+Run = Callable[[argparse.Namespace], int]
+
+
+class Commands:
+    """The commands of the terminal; each module of this package adds its own."""
+
+    def __init__(self, parser: argparse.ArgumentParser) -> None:
+        self._parsers = parser.add_subparsers(metavar=_("command"), required=True)
+
+    def add(self, name: str, run: Run, text: str) -> argparse.ArgumentParser:
+        """A command without arguments yet; ``run`` gets what was parsed and returns an exit code."""
+        made = self._parsers.add_parser(name, help=text, description=text)
+        made.set_defaults(run=run)
+        return made
+
+    def on_project(self, name: str, run: Run, text: str) -> argparse.ArgumentParser:
+        """A command whose first argument is a project file."""
+        made = self.add(name, run, text)
+        made.add_argument("file", type=Path, help=_("project file"))
+        return made
+
+    def of_window(self, name: str, text: str) -> None:
+        """A command that is taken before the terminal is reached; it stands here so that --help names it."""
+        self._parsers.add_parser(name, help=text)
+
+
+def say(text: str) -> None:
+    """Say something beside the result."""
+    print(text, file=sys.stderr)
+
+
+def load(path: Path) -> tuple[Project, tuple[Problem, ...]]:
+    """A project, and what reading it gives cause to say."""
+    from workbench.storage.project_file import load_project
+
+    loaded = load_project(path)
+    return loaded.project, tuple(loaded.problems)
+
+
+def chosen(project: Project, wanted: str | None) -> tuple[Variant, ...]:
+    """The variants with this name or id; all of them where none is named."""
+    if wanted is None:
+        return project.variants
+    found = tuple(v for v in project.variants if wanted in (v.id, v.name))
+    if not found:
+        names = ", ".join(f"“{v.name}”" for v in project.variants)
+        raise WorkbenchError(
+            _("The project has no variant “{name}”.", name=wanted), hint=_("It has: {names}.", names=names)
+        )
+    if len(found) > 1:
+        ids = ", ".join(v.id for v in found)
+        raise WorkbenchError(
+            _("Several variants are called “{name}”.", name=wanted), hint=_("Name one by its id: {ids}.", ids=ids)
+        )
+    return found
+
+
+def evaluations(project: Project, variants: tuple[Variant, ...]) -> Iterator[Evaluation]:
+    """What each of them gives."""
+    rows = FoodRows()
+    for variant in variants:
+        yield evaluate(prepare(project, variant, rows))
+
+
+def valid(project: Project, variants: tuple[Variant, ...]) -> list[Evaluation]:
+    """Evaluations of variants, or none of them where one has no valid result; problems are said either way."""
+    evaluated = list(evaluations(project, variants))
+    for evaluation in evaluated:
+        for problem in evaluation.problems:
+            say(problem.sentence())
+    return evaluated if all(evaluation.valid for evaluation in evaluated) else []
