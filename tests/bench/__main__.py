@@ -7,7 +7,7 @@ and never judged: they depend on the machine.
 import sys
 from collections.abc import Callable
 
-from tests.bench import engine, search, window
+from tests.bench import engine, search, table, window
 from tests.bench.measure import Result
 
 BENCHES: tuple[Callable[[], Result], ...] = (
@@ -15,6 +15,7 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     lambda: engine.evaluation(30),
     engine.preparation,
     engine.terminal,
+    table.loading,
     search.search,
     window.start,
     window.slider,

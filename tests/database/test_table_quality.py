@@ -1,36 +1,40 @@
-"""The bundled table under the program's own quality checks: what they still find is listed here with its reason."""
+"""The bundled table under the program's own quality checks: whatever they find was looked into."""
 
-from workbench.composition.bundled import bundled_foods
-from workbench.composition.food import Food
-from workbench.composition.quality import check_factors, check_table
+import msgspec
 
-# Reviewed: published so, and kept.  (food, code): why.
-REVIEWED = {
-    ("maple_syrup", "table_parts_under_whole"): "SR26 19353: 67.9 g sugars, single sugars 60.4 g; see the README",
-    ("corn_syrup_dark", "table_spread"): "SR26 19349: fat 0.00 beside a standard error of 0.04",
-    ("rapeseed_oil", "table_fatty_acid_basis"): "SR26 4582 lists 98.8 g of acids per 100 g oil",
-    ("soya_lecithin", "table_acids_incomplete"): "phospholipids hold fewer fatty acids than triglycerides",
-    ("baking_powder", "table_energy_off"): "SR26 18369: half of its carbohydrate by difference is carbon dioxide",
-    ("black_pepper", "table_closure"): "SR26 2030 is published so, off by 5.5 g",
-}
+from workbench.composition.bundled import bundled_foods, reviews
+from workbench.composition.food import Food, Value
+from workbench.composition.quality import check_factors, check_food, check_table
+from workbench.composition.sources import Review
+
+FOODS = bundled_foods()
 
 
-def reviewed(food: Food, code: str) -> bool:
-    """Findings with one reason for a whole kind of food, and those of the list."""
-    return (
-        (food.id, code) in REVIEWED
-        or code == "table_pair_apart"  # raw and cooked rows of SR26 are different samples, and the program says so
-        or (code == "table_acids_incomplete" and food.group == "spices and flavourings")  # essential oil counts as fat
-        or (code == "table_closure" and food.name.startswith(("vinegar", "cider vinegar")))  # acetic acid has no column
-    )
+def test_nothing_is_found_but_what_was_looked_into() -> None:
+    found = {
+        Review(problem.where[0].id, problem.where[1].id if problem.where[1:] else "", problem.code): problem
+        for problem in check_table(FOODS.values())
+    }
+    new = [problem.sentence() for key, problem in found.items() if key not in reviews()]
+    assert not new, "\n".join(new)
+    assert set(reviews()) <= set(found), "looked into, but no longer found: take it out of reviews.csv"
+    for key, problem in found.items():
+        assert problem.severity == "notice", problem.sentence()
+        assert reviews()[key] in problem.sentence()
 
 
-def test_nothing_is_found_but_what_was_reviewed() -> None:
-    foods = bundled_foods()
-    found = {(problem.where[0].id, problem.code): problem.sentence() for problem in check_table(foods.values())}
-    new = {key: sentence for key, sentence in found.items() if not reviewed(foods[key[0]], key[1])}
-    assert not new, "\n".join(new.values())
-    assert set(REVIEWED) <= set(found), "reviewed, but no longer found: take it out of the list"
+def oil_as(food: Food) -> list[tuple[str, str]]:
+    return [(problem.code, problem.severity) for problem in check_food(food)]
+
+
+def test_a_review_holds_for_the_bundled_row_only() -> None:
+    """SR26 4582 lists 98.8 g of acids; whoever enters the same, or changes the row, is warned all the same."""
+    oil = FOODS["rapeseed_oil"]
+    assert oil_as(oil) == [("table_fatty_acid_basis", "notice")]
+    own = msgspec.structs.replace(oil, taken_from=None)
+    assert oil_as(own) == [("table_fatty_acid_basis", "warning")]
+    changed = msgspec.structs.replace(oil, values={**oil.values, "FAMS": Value(64.0, source="sr26", code="4582")})
+    assert oil_as(changed) == [("table_fatty_acid_basis", "warning")]
 
 
 def test_energy_factors_are_within_the_published_ranges() -> None:

@@ -30,11 +30,11 @@ def with_own_food(folder: Path, fat_g: float) -> Path:
     return path
 
 
-def test_findings_of_the_bundled_table_are_printed_with_place_cause_and_mend() -> None:
+def test_what_was_looked_into_in_the_bundled_table_is_printed_with_its_reason() -> None:
     done = check("--composition")
-    assert "warning: ingredient “black pepper”: " in done.stdout
-    assert "Compare with the source." in done.stdout
-    assert (done.returncode, done.stderr) == (1, "")
+    assert "notice: ingredient “black pepper”: " in done.stdout
+    assert "Looked into and kept: published so in SR26 2030" in done.stdout
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_own_ingredients_of_a_project_are_checked(tmp_path: Path) -> None:

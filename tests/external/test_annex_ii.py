@@ -19,8 +19,11 @@ MADE_OF = {
     "gluten_oats": ("oat", "oats"),
     "egg": ("egg",),
     "peanut": ("peanut", "peanuts"),
-    "soya": ("soya", "soy", "soybeans", "tofu", "tempeh", "miso", "tamari"),
-    "milk": ("milk", "butter", "cream", "yogurt", "whey", "ricotta", "cottage", "parmesan", "buttermilk"),
+    "soya": ("soya", "soy", "soybeans", "tofu", "tempeh", "miso", "tamari", "edamame"),
+    "milk": (
+        *("milk", "butter", "cream", "yogurt", "whey", "buttermilk", "casein"),
+        *("ricotta", "cottage", "parmesan", "cheddar", "feta"),
+    ),
     "almond": ("almond", "almonds"),
     "hazelnut": ("hazelnut", "hazelnuts"),
     "walnut": ("walnut", "walnuts"),
@@ -29,16 +32,20 @@ MADE_OF = {
     "brazil_nut": ("brazil",),
     "pistachio": ("pistachios",),
     "macadamia": ("macadamias",),
-    "sesame": ("sesame", "tahini"),
-    "lupin": ("lupins",),
+    "sesame": ("sesame", "tahini", "hummus"),
+    "lupin": ("lupins", "lupin"),
     "coconut": ("coconut",),
 }
 # What a word of an id does not mean.
 NOT_SO = {
     ("buckwheat", "gluten_wheat"),
+    ("maize", "gluten_wheat"),  # maize pasta
     ("coconut", "milk"),  # coconut milk, cream
     ("peanut", "milk"),  # peanut butter
     ("almond", "milk"),
+    ("hazelnut", "milk"),
+    ("pumpkin", "milk"),
+    ("soya", "milk"),  # soya cream, yoghurt
     ("cashew", "milk"),
     ("sunflower", "milk"),
     ("cocoa", "milk"),
@@ -70,6 +77,7 @@ def test_nothing_else_contains_an_allergen_unnoticed(allergen: str) -> None:
     mixtures = {
         "milk": {"chocolate_milk", "chocolate_white", "chocolate_dark_45", "chocolate_dark_60"},
         "gluten_wheat": {"soy_sauce"},
+        "gluten_barley": {"yeast_extract"},
         "soya": {"chocolate_semisweet", "margarine"},
         "coconut": {"banana_chips"},
     }

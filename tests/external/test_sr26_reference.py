@@ -95,7 +95,9 @@ def test_profiles_reproduce_the_measured_acids_of_coconut(published: Table) -> N
     """Derived C6:0-C10:0 beside those that SR26 prints for the unsweetened coconut rows, within 1 % and 0.01 g."""
     acids = ("F6D0", "F8D0", "F10D0", "F12D0")
     for food in bundled_foods().values():
-        if food.fat_profile != "coconut_kernel" or (code := food.values["WATER"].code) in ("12109", "12116"):
+        if food.fat_profile != "coconut_kernel" or (code := food.values["FAT"].code) in ("12109", "12116"):
+            continue
+        if food.values["FAT"].kind == "typical":
             continue
         fat = food.values["FAT"].value
         for acid in acids:
@@ -105,8 +107,8 @@ def test_profiles_reproduce_the_measured_acids_of_coconut(published: Table) -> N
 
 def test_fats_without_medium_chain_acids_have_none(published: Table) -> None:
     """C6:0-C10:0 of foods with the profile "none".  SR26 prints traces, 1.5 % of the fat of buckwheat and 0.6 % of that
-    of cashew butter; nothing else reaches 0.3 %, which is 0.03 g in 10 g fat."""
-    traces = {"buckwheat_groats_roasted", "buckwheat_whole", "buckwheat_flour", "cashew_butter"}
+    of roasted cashew nuts and their butter; nothing else reaches 0.3 %, which is 0.03 g in 10 g fat."""
+    traces = {"buckwheat_groats_roasted", "buckwheat_whole", "buckwheat_flour", "cashew_butter", "cashews_roasted"}
     for food in bundled_foods().values():
         fat = food.values.get("FAT")
         if food.fat_profile != "none" or fat is None or fat.value < 3 or fat.code not in published or food.id in traces:
@@ -117,11 +119,12 @@ def test_fats_without_medium_chain_acids_have_none(published: Table) -> None:
 
 def test_starch_by_difference_beside_measured_starch(published: Table) -> None:
     """Where SR26 prints starch for a bundled cereal, the rule would have given it within 12 g (the rest is whatever
-    analysis calls neither sugar nor fibre nor starch) and never less than 2 g below it."""
+    analysis calls neither sugar nor fibre nor starch) and never less than 2 g below it.  Other samples: 20142 prints
+    36.6 g starch beside 63.3 g by difference, 20648 71.4 g beside 69.0 g."""
     for food in bundled_foods().values():
         if food.group not in ("dry grains", "cooked grains", "flours and starches") or "STARCH" not in food.values:
             continue
         without = {tag: value for tag, value in food.values.items() if tag != "STARCH"}
         derived = fill_gaps(type(food)(id=food.id, name=food.name, values=without)).values.get("STARCH")
-        if derived is not None and food.id != "teff":  # 20142 prints 36.6 g starch beside 63.3 g by difference
+        if derived is not None and food.id not in ("teff", "teff_flour", "sorghum_flour"):
             assert -2.0 <= derived.value - food.values["STARCH"].value <= 12.0, food.id

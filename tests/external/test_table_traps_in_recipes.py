@@ -3,6 +3,7 @@
 What the traps do to the rows themselves is checked in ``tests/database``.
 """
 
+import msgspec
 import pytest
 
 from tests.support import (
@@ -81,3 +82,18 @@ def test_an_oil_with_no_energy_figure_still_has_energy() -> None:
     """IFCT T001, coconut oil: energy 0 beside 100 g fat.  Energy comes from grams; the printed one is not read."""
     oil = make_food("T001", {"FAT": 100.0, "ENERC_KCAL": 0.0})
     assert evaluation_of([(10.0, oil)], assumptions=NO_RULES).bound("energy_kcal", "batch").value == pytest.approx(90.0)
+
+
+def test_fibre_and_undigested_carbohydrate_are_one_matter_seen_twice() -> None:
+    """20077, wheat bran: 42.8 g fibre; by Merrill and Watt 0.60 of the protein, 0.10 of the fat and 0.44 of the
+    carbohydrate are not digested, its fibre among them.  Added up they would exceed the carbohydrate, 64.51 g."""
+    bran = bundled_by_code("20077")
+    result = evaluation_of([(100.0, bran)])
+    lost = 0.60 * 15.55 + 0.10 * 4.25
+    organic, by_fibre = result.bound("residue_organic", "batch"), result.bound("residue_fibre_based", "batch")
+    assert organic.value == pytest.approx(lost + 0.44 * 64.51)
+    assert by_fibre.value == pytest.approx(lost + 42.8)
+    values = {tag: value for tag, value in bran.values.items() if not tag.startswith("FIB")}
+    blank = evaluation_of([(100.0, msgspec.structs.replace(bran, values=values))])
+    assert blank.bound("residue_organic", "batch") == organic, "fibre has no part in it"
+    assert blank.bound("residue_fibre_based", "batch").certainty != "exact"

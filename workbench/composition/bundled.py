@@ -5,7 +5,7 @@ Holds no rules and fills no gaps; see ``derive``.  A blank cell is unknown and g
 
 import hashlib
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import get_args
@@ -32,12 +32,15 @@ from workbench.composition.sources import (
     Alternative,
     Digestibility,
     FatProfile,
+    Review,
     Source,
     read_alternatives,
     read_digestibility,
     read_fat_profiles,
+    read_reviews,
     read_sources,
 )
+from workbench.composition.table import Table
 from workbench.composition.table_file import CompositionError, Row, rows
 
 _KINDS = frozenset(get_args(Kind))
@@ -47,7 +50,7 @@ _ALLERGENS = frozenset(ALLERGENS + WATCHED)
 _GUT_FLAGS = frozenset(GUT_FLAGS)
 
 
-def read_foods(folder: Path, version: str) -> dict[str, Food]:
+def read_foods(folder: Path, version: str) -> Table:
     """Every ingredient of the table in ``folder``, by id, in the order of the file.
 
     Raises
@@ -76,17 +79,21 @@ def read_foods(folder: Path, version: str) -> dict[str, Food]:
     for food_id, row in heads.items():
         if food_id not in foods:
             raise row.error("id", _("“{word}” has no row in facts.csv.", word=food_id))
-    return {food_id: _stamped(foods[food_id], version) for food_id in heads}
+    return Table({food_id: foods[food_id] for food_id in heads}, partial(_stamped, version=version))
 
 
 def _wide_values(row: Row, known: Mapping[str, Source]) -> dict[str, Value]:
     source, code, note = known[row.choice("source", known)], row.required("code"), row.text("note")
     kind: Kind | None = row.choice("kind", _KINDS) if row.text("kind") else None  # type: ignore[assignment]
-    key, calculated = source.key, source.calculated
-    return {
-        tag: Value(amount, kind or ("calculated" if tag in calculated else "measured"), key, code, note=note)
+    found = {
+        tag: Value(amount, kind or "measured", source.key, code, note=note)
         for tag, amount in row.numbers(COMPONENTS).items()
     }
+    if kind is None:
+        for tag in source.calculated:
+            if tag in found:
+                found[tag] = msgspec.structs.replace(found[tag], kind="calculated")
+    return found
 
 
 def _add_provenance(
@@ -266,6 +273,12 @@ def alternatives() -> Mapping[str, tuple[Alternative, ...]]:
 
 
 @cache
+def reviews() -> Mapping[Review, str]:
+    """Why a doubtful figure of a bundled ingredient was looked into and kept."""
+    return MappingProxyType(read_reviews(paths.ingredient_db(), bundled_foods()))
+
+
+@cache
 def fat_profiles() -> Mapping[str, FatProfile]:
     """Fat profiles, by key."""
     return MappingProxyType(read_fat_profiles(paths.ingredient_db()))
@@ -274,4 +287,4 @@ def fat_profiles() -> Mapping[str, FatProfile]:
 @cache
 def bundled_foods() -> Mapping[str, Food]:
     """Every bundled ingredient, by id; read once, never changed."""
-    return MappingProxyType(read_foods(paths.ingredient_db(), table_version()))
+    return read_foods(paths.ingredient_db(), table_version())

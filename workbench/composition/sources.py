@@ -1,8 +1,9 @@
-"""What the composition table refers to: publications, digestibility groups, fat profiles and other figures."""
+"""What the composition table refers to: publications, digestibility groups, fat profiles, other figures, reviews."""
 
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
+from typing import NamedTuple
 
 import msgspec
 
@@ -61,6 +62,14 @@ class Alternative(msgspec.Struct, frozen=True):
     source: str
     code: str
     note: str  # how it was converted, and why the two may differ
+
+
+class Review(NamedTuple):
+    """A finding of the quality checks about a bundled row that somebody looked into."""
+
+    food: str
+    tag: str  # "" for a finding about the row as a whole
+    finding: str  # code of the finding, as in ``quality.words``
 
 
 def read_sources(folder: Path) -> dict[str, Source]:
@@ -127,3 +136,15 @@ def read_alternatives(
         other = Alternative(tag, value, source, code, row.text("note"))
         found.setdefault(row.choice("food", foods), []).append(other)
     return {food_id: tuple(others) for food_id, others in found.items()}
+
+
+def read_reviews(folder: Path, foods: Mapping[str, object]) -> dict[Review, str]:
+    """Reasons to keep a doubtful figure, by finding."""
+    found: dict[Review, str] = {}
+    for row in rows(folder, "reviews.csv", ("food", "tag", "finding", "reason")):
+        tag = row.choice("tag", COMPONENTS) if row.text("tag") else ""
+        review = Review(row.choice("food", foods), tag, row.required("finding"))
+        if review in found:
+            raise row.error("finding", _("“{word}” stands here twice.", word=", ".join(filter(None, review))))
+        found[review] = row.required("reason")
+    return found

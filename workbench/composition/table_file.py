@@ -3,7 +3,9 @@
 import csv
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
+
+import msgspec
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
@@ -15,7 +17,7 @@ class CompositionError(WorkbenchError, ValueError):
     """A composition table holds something that cannot be read."""
 
 
-class Row(NamedTuple):
+class Row(msgspec.Struct, frozen=True):
     """One line of a CSV file, which knows where it stands so that an error can say so."""
 
     file: str
@@ -53,7 +55,7 @@ class Row(NamedTuple):
         """Numbers of the cells that are not blank; all at once, because a table has ten thousand of them."""
         cells = self.cells
         try:
-            found = {column: float(cells[column]) for column in columns if cells[column]}
+            found = {column: float(text) for column in columns if (text := cells[column])}
             usable = all(0.0 <= value <= 100_000.0 for value in found.values())  # False for NaN as well
         except ValueError:
             usable = False
@@ -81,7 +83,8 @@ class Row(NamedTuple):
         return word
 
     def choice(self, column: str, allowed: frozenset[str] | Mapping[str, object]) -> str:
-        return self.check(column, self.cells[column], allowed)
+        word = self.cells[column]
+        return word if word in allowed else self.check(column, word, allowed)
 
 
 def rows(folder: Path, name: str, columns: tuple[str, ...]) -> Iterator[Row]:

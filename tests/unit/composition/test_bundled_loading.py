@@ -10,6 +10,7 @@ import pytest
 from workbench.base import paths
 from workbench.composition.bundled import bundled_foods, read_foods, row_hash
 from workbench.composition.food import Food, Value
+from workbench.composition.sources import read_reviews
 from workbench.composition.table_file import CompositionError
 
 Edit = Callable[[str], str]
@@ -80,6 +81,23 @@ def test_bad_cells_are_named(table: Path, name: str, change: Edit, place: str) -
     assert name in caught.value.where or "facts" in name
     assert place in caught.value.where
     assert caught.value.summary
+
+
+@pytest.mark.parametrize(
+    ("line", "column"),
+    [
+        ("coconut_oils,FAT,table_closure,why", "food"),
+        ("coconut_oil,FATS,table_closure,why", "tag"),
+        ("coconut_oil,FAT,,why", "finding"),
+        ("coconut_oil,FAT,table_closure,", "reason"),
+        ("coconut_oil,,table_closure,why\ncoconut_oil,,table_closure,again", "finding"),
+    ],
+)
+def test_a_review_that_cannot_be_used_is_named(table: Path, line: str, column: str) -> None:
+    (table / "reviews.csv").write_text(f"food,tag,finding,reason\n{line}\n", encoding="utf-8")
+    with pytest.raises(CompositionError) as caught:
+        read_reviews(table, read_foods(table, "test"))
+    assert caught.value.where.startswith("reviews.csv") and caught.value.where.endswith(f"column {column}")
 
 
 def test_a_known_word_is_offered_in_the_hint(table: Path) -> None:

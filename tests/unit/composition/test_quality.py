@@ -65,7 +65,7 @@ def test_good_rows_pass(food: Food) -> None:
     assert check_food(food) == ()
 
 
-def test_trap_1_missing_is_no_finding_and_a_zero_in_its_place_is_one() -> None:
+def test_missing_is_no_finding_and_a_zero_in_its_place_is_one() -> None:
     """20452 has no fibre value."""
     assert codes(changed(RICE, FIBTG=None)) == []
     (problem,) = check_food(changed(RICE, FIBTG=0.0))
@@ -75,7 +75,7 @@ def test_trap_1_missing_is_no_finding_and_a_zero_in_its_place_is_one() -> None:
     assert check_food(bare) == (), "a row that cannot be closed is not called wrong"
 
 
-def test_trap_2_energy_zero_beside_fat() -> None:
+def test_energy_zero_beside_fat() -> None:
     """IFCT T001, T007, T013: energy 0 beside 100 g fat."""
     (problem,) = check_food(changed(COCONUT_OIL, ENERC_KCAL=0.0))
     assert problem.code == "table_zero_for_missing" and "energy" in problem.place
@@ -105,7 +105,7 @@ def test_without_the_fibre_energy_is_only_bounded() -> None:
     assert codes(changed(bare, ENERC_KCAL=150.0)) == ["energy_off"]
 
 
-def test_trap_3_available_carbohydrate_entered_as_total() -> None:
+def test_available_carbohydrate_entered_as_total() -> None:
     """IFCT prints carbohydrate without fibre; 64.51 - 42.8 = 21.71."""
     bad = changed(BRAN, CHOCDF=21.71, ENERC_KCAL=None)
     assert codes(bad)[0] == "fibre_left_out"
@@ -115,14 +115,14 @@ def test_trap_3_available_carbohydrate_entered_as_total() -> None:
     assert codes(changed(BRAN, CHOAVLDF=50.0))[0] == "carbohydrates_apart"
 
 
-def test_trap_4_analysed_starch_and_sugars_exceed_the_difference() -> None:
+def test_analysed_starch_and_sugars_exceed_the_difference() -> None:
     """IFCT barley A004: 72.73 g analysed beside 61.29 g by difference."""
     barley = row("barley", {"CHOAVLDF": 61.29, "SUGAR": 1.0, "STARCH": 60.0})
     assert codes(barley) == []
     assert codes(changed(barley, SUGAR=12.73)) == ["parts_over_whole"]
 
 
-def test_trap_5_acids_in_percent_of_all_acids() -> None:
+def test_acids_in_percent_of_all_acids() -> None:
     """IFCT oils add up to 100.00; times 0.942 they are grams."""
     share = 100.0 / 94.1
     percent = {tag: COCONUT_OIL.values[tag].value * share for tag in ("FASAT", "FAMS", "FAPU")}
@@ -133,14 +133,14 @@ def test_trap_5_acids_in_percent_of_all_acids() -> None:
     assert "fatty_acid_basis" in codes(kernel)
 
 
-def test_trap_6_acids_outside_the_standard_of_the_oil() -> None:
+def test_acids_outside_the_standard_of_the_oil() -> None:
     """IFCT T001: C8:0 2.76 % of acids; Codex STAN 210-1999 allows 4.6 to 10.0."""
     (problem,) = check_food(changed(COCONUT_OIL, F8D0=2.76 * 0.941))
     assert problem.code == "table_acid_out_of_range"
     assert "2.8" in problem.message and "4.6" in problem.message and "C8:0" in problem.place
 
 
-def test_trap_7_no_room_for_glycerol_and_incomplete_acids() -> None:
+def test_no_room_for_glycerol_and_incomplete_acids() -> None:
     """12116: acids are 1.000 of the fat where unsweetened coconut has 0.940; IFCT H006: 47.8 g on 63.3 g fat."""
     sweet = row("coconut cream", {"FAT": 16.31, "FASAT": 15.34, "FAMS": 0.74, "FAPU": 0.23})
     assert codes(sweet) == ["no_glycerol"]
@@ -148,7 +148,7 @@ def test_trap_7_no_room_for_glycerol_and_incomplete_acids() -> None:
     assert codes(row("coconut, dry", {"FAT": 63.26, "FASAT": 43.0, "FAMS": 3.7, "FAPU": 1.1})) == ["acids_incomplete"]
 
 
-def test_trap_8_a_digit_wrong_in_a_factor() -> None:
+def test_a_digit_wrong_in_a_factor() -> None:
     """8113: fat factor 0.84 where its siblings have 8.37."""
     groups = digestibility_groups()
     assert check_factors(groups) == ()
@@ -157,7 +157,7 @@ def test_trap_8_a_digit_wrong_in_a_factor() -> None:
     assert problem.code == "table_factor_range" and "0.84" in problem.message
 
 
-def test_trap_9_a_spread_that_no_samples_can_have() -> None:
+def test_a_spread_that_no_samples_can_have() -> None:
     """Four samples of mean 2 can spread by 4 at most (one holds 8, the others nothing)."""
     for sd, expected in ((3.9, []), (7.3, ["spread"])):
         food = row("rice", {})
@@ -165,7 +165,7 @@ def test_trap_9_a_spread_that_no_samples_can_have() -> None:
         assert codes(msgspec.structs.replace(food, values={"FAT": value})) == expected
 
 
-def test_trap_10_the_wrong_cup_of_a_syrup() -> None:
+def test_the_wrong_cup_of_a_syrup() -> None:
     """19912: a quarter cup of 55 g is 0.93 g/ml, a teaspoon of 6.9 g 1.40."""
     wrong = msgspec.structs.replace(AGAVE, measures=(*AGAVE.measures, Measure("cup", 220.0, "sr26", "19912")))
     assert codes(wrong) == ["density"]
@@ -201,7 +201,7 @@ MILLET_COOKED = row(  # 20032
 )
 
 
-def test_trap_12_fibre_of_raw_and_cooked_from_different_samples() -> None:
+def test_fibre_of_raw_and_cooked_from_different_samples() -> None:
     """1.3 g x 3.194 = 4.15 g beside 8.5 g raw: 51 % less; couscous 20028 and 20029 agree."""
     (problem,) = check_table([MILLET, MILLET_COOKED])
     assert problem.code == "table_pair_apart" and "fibre -51 %" in problem.message
@@ -217,21 +217,21 @@ def test_a_yield_that_the_dry_matter_denies() -> None:
     assert [len(check_table([food, MILLET_COOKED])) for food in given] == [1, 2]
 
 
-def test_trap_13_sugars_a_little_above_carbohydrate_pass() -> None:
+def test_sugars_a_little_above_carbohydrate_pass() -> None:
     """Maple syrup 67.90 beside 67.04 (19353), whole milk 5.05 beside 4.80 (1077)."""
     assert codes(row("maple syrup", {"SUGAR": 67.90, "CHOCDF": 67.04})) == []
     assert codes(row("milk", {"SUGAR": 5.05, "CHOCDF": 4.80})) == []
     assert codes(row("syrup", {"SUGAR": 76.90, "CHOCDF": 67.04})) == ["part_over_whole"]
 
 
-def test_trap_15_protein_restated_without_the_carbohydrate() -> None:
+def test_protein_restated_without_the_carbohydrate() -> None:
     """Rice 7.13 g is N x 5.95; N x 6.25 is 7.49 g, and carbohydrate by difference becomes 79.59."""
     (problem,) = check_food(changed(RICE, PROCNT=7.49))
     assert problem.code == "table_protein_restated" and "5.95" in problem.message
     assert codes(changed(RICE, PROCNT=7.49, CHOCDF=79.59)) == []
 
 
-def test_trap_16_waste_of_a_form_that_is_not_bought() -> None:
+def test_waste_of_a_form_that_is_not_bought() -> None:
     """12036: 46 % hulls under the name of kernels; 9040: 36 % skin of bananas as bought."""
     kernels = row("sunflower kernels", {}, edible_fraction=0.54)
     (problem,) = check_food(kernels)
