@@ -177,11 +177,12 @@ def test_a_bug_gives_a_sentence_and_a_report_but_no_traceback(
 ) -> None:
     from workbench import cli
     from workbench.base.paths import user_state
+    from workbench.cli import figures
 
     def broken(*_arguments: object) -> None:
         raise ZeroDivisionError("a bug")
 
-    monkeypatch.setattr(cli, "_evaluations", broken)
+    monkeypatch.setattr(figures, "evaluations", broken)
     assert cli.main(["compute", str(DEMO)]) == 2
     words = capsys.readouterr().err
     assert "a bug" in words
