@@ -4,6 +4,7 @@ import csv
 
 import pytest
 from msgspec.structs import replace
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -17,6 +18,7 @@ from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.ingredient_page import IngredientPage
 from workbench.ui.session import Session
 from workbench.ui.tables.figure_tree import FigureRow
+from workbench.ui.theme import colours
 
 MEAL = replace(
     make_food("meal", {}, origin="plant", contains=("gluten_oats",), may_contain=("soya",)),
@@ -136,6 +138,92 @@ def test_a_food_that_is_gone_leaves_a_word_of_what_to_do(page: IngredientPage) -
     page._session.open(make_project([SYRUP], make_variant(make_line(SYRUP, 1.0))))
     assert page.tree.isHidden() and page.copy_button.isHidden() and page.text() == ""
     assert not page.message.isHidden() and "Choose a line" in page.message.text()
+
+
+KIN = [
+    make_food(f"fruit {k}", {"WATER": 30.0 + k, "FAT": 1.0, "PROCNT": 3.0, "CHOCDF": 60.0} | fibre, group="plums")
+    for k, fibre in enumerate([{"FIBTG": x} for x in (2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 1.0, 3.0, 15.0)] + [{}])
+]
+
+
+@pytest.fixture
+def beside(qtbot: QtBot, page: IngredientPage) -> IngredientPage:
+    """Ten fruits of one group: that of 9 g fibre is looked at, and the fibre of one is not known."""
+    itself = make_food("plum", {"WATER": 30.0, "FAT": 1.0, "PROCNT": 3.0, "CHOCDF": 60.0, "FIBTG": 9.0}, group="plums")
+    page._session.open(make_project([itself, *KIN], make_variant(make_line(itself, 50.0))))
+    page.begin(food_id="plum")
+    page.show()
+    qtbot.waitExposed(page)
+    return page
+
+
+def test_the_chart_says_where_it_stands_among_its_kind_and_what_is_not_known(beside: IngredientPage) -> None:
+    assert beside.chart_button.text() == "beside 10 similar: plums"
+    assert "fibre: 9.0 g, more than 6 of 9  1 ?" in beside.chart.accessibleDescription()
+    fibre = next(row for row in section(beside, "similar") if row.key == "FIBTG")
+    assert fibre.cells == ("fibre", "9.0 g", "", "more than 6 of 9, 1 not known")
+    assert [row.words() for row in fibre.children][:3] == ["fruit 0, 2.0 g", "fruit 1, 4.0 g", "fruit 2, 6.0 g"]
+    assert len(fibre.children) == 8  # the other two are strokes without a name
+    assert "  fibre, 9.0 g, more than 6 of 9, 1 not known" in beside.text()
+
+
+def test_every_dot_is_named_by_arrows_and_by_the_mouse(qtbot: QtBot, beside: IngredientPage) -> None:
+    chart = beside.chart
+    chart.setFocus()
+    assert chart.reading().startswith("◆ this one")
+    for _step in range(2):
+        qtbot.keyClick(chart, Qt.Key.Key_Down)
+    assert chart.reading() == "fibre: plum 9.0 g, more than 6 of 9  1 ?"
+    qtbot.keyClick(chart, Qt.Key.Key_Right)
+    assert chart.reading() == "fibre: fruit 4 10.0 g"
+    for _step in range(3):
+        qtbot.keyClick(chart, Qt.Key.Key_Left)
+    assert chart.reading() == "fibre: fruit 2 6.0 g"
+    strip, track = chart._strips[2], chart._track(2)
+    place = QPoint(round(chart._x(track, strip, 12.0)), track.center().y())
+    qtbot.mouseMove(chart, place)
+    qtbot.waitUntil(lambda: chart.reading() == "fibre: fruit 5 12.0 g")
+    assert chart.toolTip() == chart.reading()
+
+
+def test_what_is_not_known_has_no_dot_and_is_never_at_nothing(qtbot: QtBot, beside: IngredientPage) -> None:
+    session = beside._session
+    blank = make_food("blank", {"WATER": 39.0, "FAT": 1.0, "PROCNT": 3.0, "CHOCDF": 60.0}, group="plums")
+    session.apply(edits.add_line(session.project, session.variant_id, "s1", blank, 10.0))
+    beside.begin(food_id="blank")
+    chart = beside.chart
+    fibre = chart._strips[2]
+    assert fibre.own.value is None and fibre.own.text == "not known" and fibre.words == "1 ?"
+    assert None in [dot.value for dot in fibre.near] and 0.0 not in fibre.rest
+    chart.setFocus()
+    qtbot.keyClick(chart, Qt.Key.Key_Down)
+    qtbot.keyClick(chart, Qt.Key.Key_Down)
+    assert chart.reading() == "fibre: blank not known, 1 ?"
+
+
+def test_its_own_mark_differs_in_colour_and_shape(beside: IngredientPage) -> None:
+    chart = beside.chart
+    picture, look = chart.grab().toImage(), colours(chart)
+    strip, track = chart._strips[2], chart._track(2)
+    own = QPoint(round(chart._x(track, strip, 9.0)), track.center().y())
+    other = QPoint(round(chart._x(track, strip, 4.0)), track.center().y())
+    assert picture.pixelColor(own) == look.accent
+    assert picture.pixelColor(other) == look.panel  # an open ring
+
+
+def test_the_chart_can_be_put_away_and_stays_away(beside: IngredientPage) -> None:
+    beside.chart_button.click()
+    assert not beside.chart.isVisible()
+    beside.begin(food_id="fruit 0")
+    assert not beside.chart.isVisible()
+    beside.chart_button.click()
+    assert beside.chart.isVisible() and "fibre: 2.0 g" in beside.chart.accessibleDescription()
+
+
+def test_without_similar_ingredients_there_is_a_word_and_no_chart(page: IngredientPage) -> None:
+    page.begin(food_id="syrup")
+    assert page.chart_button.text() == "no similar ingredients to compare with"
+    assert not page.chart_button.isEnabled() and page._chart_room.isHidden()
 
 
 def test_it_opens_for_the_current_line_and_follows_another(window: MainWindow) -> None:

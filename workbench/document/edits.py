@@ -350,6 +350,14 @@ def put_food(project: Project, food: Food) -> Edit:
     return Edit(replace(project, foods=foods), Change.FOODS, _("change {food}", food=food.name))
 
 
+def take_newer(project: Project, foods: Sequence[Food]) -> Edit:
+    """Put today's rows of some foods into the snapshot, all in one step; every line made of them follows."""
+    words = plural("take newer values of {n} ingredient", "take newer values of {n} ingredients", len(foods))
+    if len(foods) == 1:
+        words = _("take newer values of {food}", food=foods[0].name)
+    return Edit(replace(project, foods={**project.foods, **{food.id: food for food in foods}}), Change.FOODS, words)
+
+
 def set_assumptions(project: Project, assumptions: Assumptions) -> Edit:
     """Switch the rules that fill gaps, and what counts as medium-chain fat."""
     return Edit(replace(project, assumptions=assumptions), Change.FOODS, _("change assumptions"))

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.base.errors import CalculationError
-from workbench.base.text import _
+from workbench.base.errors import WorkbenchError
+from workbench.base.text import _, plural
 from workbench.composition.food import Food
 from workbench.document import line_edits
 from workbench.document.project import Line
@@ -28,6 +28,7 @@ from workbench.ui.dialogs.buttons import done_or_cancel
 from workbench.ui.guard import guarded
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 from workbench.ui.models.recipe_rows import grams_text
+from workbench.ui.search_choice import FilterButton, FilterLine, SearchChoice
 from workbench.ui.session import Session
 
 _FIRST = ("CHOAVLDF", "FAT", "PROCNT", "energy_kcal", "FIBTG", "SUGAR", "medium_chain", "NA", "WATER")
@@ -51,6 +52,8 @@ def ask_replacement(session: Session, line: Line, name: str, parent: QWidget) ->
 class ReplaceDialog(QDialog):
     """The search, the way to match, and at once what it comes to."""
 
+    _what: Food | str | None = None  # that is chosen
+
     def __init__(self, session: Session, line: Line, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("replace {food}", food=name))
@@ -58,6 +61,7 @@ class ReplaceDialog(QDialog):
         self._line = line
         self._name = name
         self._choices = IngredientChoices(session)
+        self._choice = SearchChoice.of(session)
         self._found: list[Choice] = []
         self._amount_g: float | None = None
         self._texts = QStringListModel(self)
@@ -81,11 +85,17 @@ class ReplaceDialog(QDialog):
         self._done = next(
             b for b in buttons.buttons() if buttons.buttonRole(b) == QDialogButtonBox.ButtonRole.AcceptRole
         )
+        self.filter_button = FilterButton(self._choice, self.search.setFocus, self)
+        self.filter_line = FilterLine(self._choice, self.search.setFocus, self)
+        top = QHBoxLayout()
+        top.addWidget(self.search, 1)
+        top.addWidget(self.filter_button)
         row = QHBoxLayout()
         row.addWidget(QLabel(_("amount"), self))
         row.addWidget(self.match, 1)
         layout = QVBoxLayout(self)
-        layout.addWidget(self.search)
+        layout.addLayout(top)
+        layout.addWidget(self.filter_line)
         layout.addWidget(self.results, 1)
         layout.addLayout(row)
         layout.addWidget(self.message)
@@ -96,12 +106,16 @@ class ReplaceDialog(QDialog):
         self.results.selectionModel().currentChanged.connect(self._say)
         self.match.currentIndexChanged.connect(self._say)
         self.results.doubleClicked.connect(lambda _index: self._done.click())
+        self._choice.changed.connect(self._search_again)
         self._search("")
+
+    def _search_again(self) -> None:
+        self._search(self.search.text())
 
     def _search(self, text: str) -> None:
         line_of = self._line.food_ref.id
-        found = self._choices.find(text)
-        self._found = [choice for choice in found if _id_of(choice.what) != line_of]
+        found = self._choices.find(text, self._choice.filter)
+        self._found = [choice for choice in found if choice.key != line_of]
         self._texts.setStringList([choice.shown for choice in self._found])
         self.results.setCurrentIndex(self._texts.index(0))
         self._say()
@@ -113,19 +127,30 @@ class ReplaceDialog(QDialog):
     def _say(self) -> None:
         """Work out the grams, or say why that is not possible."""
         choice = self._chosen()
-        self._amount_g = None
+        self._what = self._amount_g = None
         if choice is None:
-            self.message.setText(_("nothing found: try another word"))
+            self.message.setText(self._nothing_words())
         else:
             try:
-                self._amount_g = self._grams(choice.what)
-            except CalculationError as error:
+                self._what = choice.what
+                self._amount_g = self._grams(self._what)
+            except WorkbenchError as error:
                 self.message.setText("▲ " + " ".join(error.lines()))
             else:
                 parts = {"before": grams_text(self._line.amount_g), "food": self._name, "other": choice.shown}
                 after = grams_text(self._amount_g)
                 self.message.setText(_("{before} g {food}  →  {after} g {other}", after=after, **parts))
         self._done.setEnabled(self._amount_g is not None)
+
+    def _nothing_words(self) -> str:
+        hidden = len(self._choices.find(self.search.text())) if self._choice.filter else 0
+        if not hidden:
+            return _("nothing found: try another word")
+        return plural(
+            "the filter hides {n} that fits: clear the filter above",
+            "the filter hides {n} that fit: clear the filter above",
+            hidden,
+        )
 
     def _grams(self, what: Food | str) -> float:
         key = self.match.currentData()
@@ -139,8 +164,9 @@ class ReplaceDialog(QDialog):
 
     def replacement(self) -> Replacement | None:
         """What the form says now."""
-        choice = self._chosen()
-        return Replacement(choice.what, self._amount_g) if choice and self._amount_g is not None else None
+        if self._what is None or self._amount_g is None:
+            return None
+        return Replacement(self._what, self._amount_g)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         key = Qt.Key(event.key())
@@ -149,7 +175,3 @@ class ReplaceDialog(QDialog):
             self.results.setCurrentIndex(self._texts.index(at))
         else:
             super().keyPressEvent(event)
-
-
-def _id_of(what: Food | str) -> str:
-    return what if isinstance(what, str) else what.id

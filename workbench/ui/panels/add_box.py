@@ -4,15 +4,17 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QPoint, QStringListModel, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QListView, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QListView, QVBoxLayout, QWidget
 
-from workbench.base.text import _
+from workbench.base.errors import WorkbenchError
+from workbench.base.text import _, plural
 from workbench.composition.food import Food
 from workbench.document import edits
 from workbench.storage.structure import MAX_LINES
 from workbench.ui.actions import UserAction
 from workbench.ui.guard import guarded
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
+from workbench.ui.search_choice import FilterButton, FilterLine, SearchChoice
 from workbench.ui.session import Session
 
 _SHOWN = 9  # results that are visible at once
@@ -78,7 +80,9 @@ class AddBox(QWidget):
         self._session = session
         self._stage_id = stage_id
         self._choices = IngredientChoices(session)
+        self._choice = SearchChoice.of(session)
         self._found: list[Choice] = []
+        self._hidden = 0  # found, but for the filter
         self._texts = QStringListModel(self)
         self.results = QListView(self)
         self.results.setModel(self._texts)
@@ -98,10 +102,17 @@ class AddBox(QWidget):
         self.line.left.connect(self.results.hide)
         plus = QLabel("+", self)
         plus.setBuddy(self.line)
-        layout = QHBoxLayout(self)
+        self.filter_button = FilterButton(self._choice, self._search_on, self)
+        self.filter_line = FilterLine(self._choice, self._search_on, self)
+        row = QHBoxLayout()
+        row.addWidget(plus)
+        row.addWidget(self.line, 1)
+        row.addWidget(self.filter_button)
+        layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 6, 8, 6)
-        layout.addWidget(plus)
-        layout.addWidget(self.line, 1)
+        layout.setSpacing(2)
+        layout.addLayout(row)
+        layout.addWidget(self.filter_line)  # below: results lie over what is above
         self.setFocusProxy(self.line)
 
     def user_actions(self) -> tuple[UserAction, ...]:
@@ -113,11 +124,27 @@ class AddBox(QWidget):
         self.line.setFocus(Qt.FocusReason.ShortcutFocusReason)
         self.line.selectAll()
 
+    def _search_on(self) -> None:
+        """Back from the filter, to what was typed."""
+        self.line.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._search(self.line.text())
+
     def _search(self, text: str) -> None:
         full = len(self._session.variant.lines) >= MAX_LINES
-        self._found = self._choices.find(text) if text.strip() and not full else []
+        wanted = self._choice.filter
+        asked = bool(text.strip()) and not full
+        self._found = self._choices.find(text, wanted) if asked else []
+        self._hidden = len(self._choices.find(text)) if asked and wanted and not self._found else 0
         otherwise = _("a variant holds {n} ingredients at most", n=MAX_LINES) if full else _("nothing found")
+        if self._hidden:
+            otherwise = plural(
+                "the filter hides {n} that fits: Enter clears the filter",
+                "the filter hides {n} that fit: Enter clears the filter",
+                self._hidden,
+            )
         shown = [choice.shown for choice in self._found] or ([otherwise] if text.strip() else [])
+        if asked and (missing := self._choices.without_library) is not None:
+            shown.append(_("▲ without the library: {why}", why=" ".join(missing.lines())))
         self._texts.setStringList(shown)
         self.results.setCurrentIndex(self._texts.index(0))
         self.results.setVisible(bool(shown))
@@ -125,22 +152,32 @@ class AddBox(QWidget):
             self._place(len(shown))
 
     def _place(self, count: int) -> None:
-        """Over the window, above the line if there is no room below it."""
+        """Over the window, above the line if there is no room below it, or something to be read there."""
         window = self.window()
         if self.results.parentWidget() is not window:
             self.results.setParent(window)
             self.results.show()
         height = (self.results.sizeHintForRow(0) + 2 * _GAP) * min(count, _SHOWN) + 2 * self.results.frameWidth()
         at = self.line.mapTo(window, QPoint(0, self.line.height()))
-        if at.y() + height > window.height():
+        if at.y() + height > window.height() or self.filter_line.isVisible():
             at.setY(max(at.y() - self.line.height() - height, 0))
         self.results.setGeometry(at.x(), at.y(), self.line.width(), height)
         self.results.raise_()
 
     def _add(self, row: int) -> None:
+        if self._hidden and self.results.isVisible():
+            self._choice.clear()
+            self._search(self.line.text())
+            return
         if not 0 <= row < len(self._found):
             return
-        session, what = self._session, self._found[row].what
+        session = self._session
+        try:
+            what = self._found[row].what
+        except WorkbenchError as error:
+            self._found = []
+            self._texts.setStringList(["▲ " + " ".join(error.lines())])
+            return
         before = {line.id for line in session.variant.lines}
         self.results.hide()
         self.line.clear()

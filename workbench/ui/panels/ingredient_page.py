@@ -3,32 +3,42 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from PySide6.QtCore import Slot
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QGuiApplication, QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbench.base.text import N_, _, number
-from workbench.composition.bundled import alternatives, sources
+from workbench.composition.bundled import alternatives, bundled_foods, sources
 from workbench.composition.components import COMPONENTS, Component
 from workbench.composition.derive import RULES, fill_gaps
 from workbench.composition.food import Food, Value
+from workbench.composition.similar import kin_of, standing
 from workbench.composition.sources import Alternative
 from workbench.document.project import Assumptions, Project, Variant
 from workbench.recipe.explanation import figure_text
 from workbench.recipe.food_row import rules_in_use
+from workbench.recipe.food_words import GUT_WORDS, named, source_words
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, VALUE_KINDS
+from workbench.ui.guard import guarded
+from workbench.ui.plots.dot_strips import DotStrips
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
+from workbench.ui.similar_readings import COMPARED, kind_words, legend_words, rows, strips
 from workbench.ui.tables.figure_tree import FigureRow, FigureTree
 
+_LEAST_ROWS = 4  # of text, that chart and table have at the least
 _COLUMNS = (N_("component"), N_("per 100 g"), N_("spread"), N_("source"))
 
-_GUT_WORDS = {
-    "lactose": N_("lactose"),
-    "polyols": N_("polyols"),
-    "excess_fructose": N_("more fructose than glucose"),
-    "caffeine": N_("caffeine"),
-}
 _STORAGE_WORDS = {
     "dry": N_("dry"),
     "cool": N_("cool"),
@@ -47,10 +57,18 @@ class IngredientPage(SidePage):
         super().__init__(parent)
         self._session = session
         self._food_id = ""
+        self._wants_chart = True
         self._about: tuple[Food, Assumptions, tuple[FigureRow, ...]] | None = None
         self.message = QLabel(_("Choose a line of the recipe that is made of an ingredient."), self)
         self.message.setWordWrap(True)
+        self.chart_button = QToolButton(self)
+        self.chart_button.setAutoRaise(True)
+        self.chart_button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.chart_button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.chart = DotStrips(_("this ingredient among similar ones"), self)
+        self._chart_room = _ChartRoom(self.chart, self)
         self.tree = FigureTree(_("about this ingredient"), tuple(_(words) for words in _COLUMNS), self)
+        self.tree.setMinimumHeight(_LEAST_ROWS * self.fontMetrics().height())
         self.copy_button = QPushButton(_("copy as text"), self)
         self.copy_button.setAutoDefault(False)
         below = QHBoxLayout()
@@ -60,9 +78,12 @@ class IngredientPage(SidePage):
         column.setContentsMargins(0, 0, 8, 8)
         column.setSpacing(4)
         column.addWidget(self.message)
+        column.addWidget(self.chart_button)
+        column.addWidget(self._chart_room)
         column.addWidget(self.tree, 1)
         column.addLayout(below)
         self.setFocusProxy(self.tree)
+        self.chart_button.clicked.connect(lambda: self._show_chart(self._chart_room.isHidden()))
         self.copy_button.clicked.connect(self.copy)
         self.tree.copyRequested.connect(self.copy)
 
@@ -83,16 +104,39 @@ class IngredientPage(SidePage):
         self.copy_button.setVisible(food is not None)
         if food is None:
             self._about = None
+            self.chart_button.hide()
+            self._chart_room.hide()
             return
         before = self._about
         if before is None or before[0] is not food or before[1] is not project.assumptions:
-            self._about = (food, project.assumptions, _about(food, project.assumptions))
+            self._about = (food, project.assumptions, self._rows_about(food))
         assert self._about is not None
         rows = (*self._about[2], _section("used", _("used in"), _used_rows(project, food)))
         if rows != self.tree.rows():
             self.tree.show_rows(rows, resting=not self._session.previewing)
         if before is None or before[0].id != food.id:
             self._open_disputed(food)
+
+    def _rows_about(self, food: Food) -> tuple[FigureRow, ...]:
+        """Rows for the food, with its place among similar ones; the chart shows that too."""
+        project = self._session.project
+        kin = kin_of(food, {**bundled_foods(), **project.foods}.values())
+        standings = standing(food, kin, COMPARED, rules_in_use(project.assumptions)) if kin.foods else ()
+        self.chart.show_strips(strips(food, kin, standings), legend_words(kin))
+        self.chart_button.setText(kind_words(kin))
+        self.chart_button.setEnabled(bool(standings))
+        self.chart_button.show()
+        self._show_chart(bool(standings) and self._wants_chart)
+        head, *others = _about(food, project.assumptions)
+        similar = _section("similar", kind_words(kin), rows(kin, standings))
+        return (head, *others[:1], similar, *others[1:])
+
+    def _show_chart(self, shown: bool) -> None:
+        if self.chart_button.isEnabled():
+            self._wants_chart = shown
+        self.chart_button.setArrowType(Qt.ArrowType.DownArrow if shown else Qt.ArrowType.RightArrow)
+        self._chart_room.setVisible(shown)
+        self._chart_room.updateGeometry()
 
     # --- what is shown ----------------------------------------------------------------------------------------------
 
@@ -119,6 +163,30 @@ class IngredientPage(SidePage):
         assert first is not None
         self.tree.setCurrentItem(first)
         self.tree.scrollToTop()
+
+
+@guarded
+class _ChartRoom(QScrollArea):
+    """As tall as the chart, or less where the table below it would have no room; then it scrolls."""
+
+    def __init__(self, chart: DotStrips, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._chart = chart
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+        self.setMinimumHeight(_LEAST_ROWS * self.fontMetrics().height())
+        self.setWidget(chart)
+        chart.strode.connect(lambda top, height: self.ensureVisible(0, top + height // 2, 0, height // 2 + 1))
+
+    def sizeHint(self) -> QSize:
+        return QSize(self.width(), self._chart.heightForWidth(self.viewport().width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.updateGeometry()
 
 
 # --- rows ------------------------------------------------------------------------------------------------------------
@@ -151,11 +219,11 @@ def _facts(food: Food) -> Iterator[str]:
     if food.contains is None:
         yield _("allergens: not stated, so count on any")
     else:
-        yield _("allergens: contains {names}", names=_named(food.contains, ALLERGEN_WORDS))
+        yield _("allergens: contains {names}", names=named(food.contains, ALLERGEN_WORDS))
     if food.may_contain:
-        yield _("allergens: may contain {names}", names=_named(food.may_contain, ALLERGEN_WORDS))
+        yield _("allergens: may contain {names}", names=named(food.may_contain, ALLERGEN_WORDS))
     if food.gut:
-        yield _("for a sensitive gut or sleep: {names}", names=_named(food.gut, _GUT_WORDS))
+        yield _("for a sensitive gut or sleep: {names}", names=named(food.gut, GUT_WORDS))
     if food.doping:
         yield _("doping: {caution}", caution=food.doping)
     yield _("storage: {place}", place=_(_STORAGE_WORDS[food.storage]))
@@ -172,10 +240,6 @@ def _facts(food: Food) -> Iterator[str]:
         yield words + _in_brackets(food.yield_source)
     if food.note:
         yield food.note
-
-
-def _named(keys: tuple[str, ...], words: Mapping[str, str]) -> str:
-    return ", ".join(_(words[key]) if key in words else key for key in keys) or _("none")
 
 
 def _in_brackets(words: str) -> str:
@@ -210,7 +274,7 @@ def _value_row(component: Component, value: Value, other: tuple[FigureRow, ...])
         spread.append(f"± {figure_text(value.sd)}")
     if value.n is not None:
         spread.append(_("n {n}", n=value.n))
-    source = _source_words(value.source, value.code)
+    source = source_words(value.source, value.code)
     kind = _(VALUE_KINDS[value.kind])
     rule = _("rule: {title}", title=_(RULES[value.rule].title)) if value.rule in RULES else value.rule
     origin = ", ".join(filter(None, (kind, rule, source, _(value.note) if value.note else "")))
@@ -227,7 +291,7 @@ def _value_row(component: Component, value: Value, other: tuple[FigureRow, ...])
 
 
 def _other_row(k: int, other: Alternative, component: Component) -> FigureRow:
-    source, figure = _source_words(other.source, other.code), f"{figure_text(other.value)} {component.unit}"
+    source, figure = source_words(other.source, other.code), f"{figure_text(other.value)} {component.unit}"
     words = _("≠ {source} says {figure}", source=source, figure=figure)
     return _wide(f"other {k}", f"{words}: {other.note}" if other.note else words)
 
@@ -242,17 +306,11 @@ def _others(food: Food) -> dict[str, list[Alternative]]:
     return found
 
 
-def _source_words(source: str, code: str) -> str:
-    """Short name of a publication, or free text, with the food's code."""
-    known = sources().get(source)
-    return " ".join(filter(None, (known.short if known else source, code)))
-
-
 def _measure_rows(food: Food) -> tuple[FigureRow, ...]:
     return tuple(
         _wide(
             f"measure {k}",
-            _("1 {name}", name=measure.name) + _in_brackets(_source_words(measure.source, measure.code)),
+            _("1 {name}", name=measure.name) + _in_brackets(source_words(measure.source, measure.code)),
             _("{grams} g", grams=figure_text(measure.grams)),
         )
         for k, measure in enumerate(food.measures)

@@ -103,6 +103,10 @@ class SidePanel(QWidget):
         self._head.insertWidget(self._head.count() - 2, button)
         self._known[key] = _Known(make, button)
 
+    def has_page(self, key: str) -> bool:
+        """Whether a page of this name was added."""
+        return key in self._known
+
     @property
     def page_key(self) -> str:
         """The page in sight; "" where none is."""

@@ -1,0 +1,213 @@
+"""What a project's own copies of ingredients and today's tables no longer agree on, and what taking today's would do.
+
+A project computes with the copies inside it, so that its figures never move by themselves.  Here it is told which rows
+of the bundled table or of the library read otherwise today.  A copy that somebody changed by hand differs as well, but
+that is no newer value: it is reported only where the row changed too, and said to be edited.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from msgspec.structs import replace
+
+from workbench.composition.bundled import bundled_foods, row_hash
+from workbench.composition.components import COMPONENTS
+from workbench.composition.food import Food, Value
+from workbench.document.project import Basis, Project, Variant
+from workbench.recipe.bound import Bound
+from workbench.recipe.comparison import Difference, differences
+from workbench.recipe.evaluation import Evaluation, evaluate
+from workbench.recipe.food_row import FoodRows
+from workbench.recipe.preparation import prepare
+from workbench.recipe.verdict import Verdict, verdicts
+from workbench.recipe.words import bound_text
+
+Lookup = Callable[[str], Food | None]
+"""Today's row by its key; None where there is none any more."""
+
+FACTS = (
+    "group",
+    "origin",
+    "contains",
+    "may_contain",
+    "gut",
+    "doping",
+    "digestibility",
+    "fat_profile",
+    "cannot_contain",
+    "edible_fraction",
+    "density_g_per_ml",
+    "typical_yield",
+)
+"""Fields of a food, besides its values, that change a result or a warning."""
+
+SHOWN = (
+    "CHOAVLDF",
+    "glucose_type",
+    "fructose_type",
+    "SUGAR",
+    "FAT",
+    "FASAT",
+    "medium_chain",
+    "FIBTG",
+    "residue_organic",
+    "residue_fibre_based",
+    "PROCNT",
+    "salt",
+    "WATER",
+    "energy_kcal",
+    "energy_kj",
+)
+_SETS = ("contains", "may_contain", "cannot_contain", "gut")
+
+
+class ValueChange(NamedTuple):
+    """One component that reads otherwise; None = not known."""
+
+    tag: str
+    before: Value | None
+    after: Value | None
+
+    @property
+    def moved(self) -> bool:
+        """Whether the figure differs, and not only where it is from."""
+        return (self.before and self.before.value) != (self.after and self.after.value)
+
+
+class FactChange(NamedTuple):
+    """Another field of ``FACTS`` that reads otherwise."""
+
+    field: str
+    before: object
+    after: object
+
+
+class NewerFood(NamedTuple):
+    """One ingredient whose row reads otherwise today."""
+
+    mine: Food  # as the project has it
+    today: Food  # as it would be taken
+    edited: bool  # the copy is not as it was taken: somebody changed it by hand, which taking today's row would undo
+    values: tuple[ValueChange, ...]
+    facts: tuple[FactChange, ...]
+
+
+class NewerValues(NamedTuple):
+    """What a project's copies and today's tables no longer agree on."""
+
+    foods: tuple[NewerFood, ...]
+    gone: tuple[Food, ...]  # copies of rows that there are no more; they stay as they are
+
+    def __bool__(self) -> bool:
+        return bool(self.foods)
+
+
+class Effect(NamedTuple):
+    """What taking newer values does to one variant."""
+
+    variant: Variant
+    before: Evaluation
+    after: Evaluation
+    changes: tuple[Difference, ...]  # of ``SHOWN``, those that are written otherwise afterwards
+    verdicts: tuple[tuple[Verdict, Verdict], ...]  # targets that are met or missed otherwise afterwards
+
+
+def find_newer(project: Project, library: Lookup | None = None) -> NewerValues:
+    """Ingredients of a project whose rows read otherwise today.
+
+    Parameters
+    ----------
+    project : Project
+        Its ingredients say in ``taken_from`` which row they were copied from.
+    library : callable, optional
+        Today's food of the user's library by its key; without it copies from a library are left alone.
+
+    Returns
+    -------
+    NewerValues
+        In the order of the project's ingredients.
+    """
+    found: list[NewerFood] = []
+    gone: list[Food] = []
+    lookups: dict[str, Lookup | None] = {"bundled": bundled_foods().get, "library": library}
+    for mine in project.foods.values():
+        origin = mine.taken_from
+        lookup = lookups.get(origin.kind) if origin is not None and origin.key else None
+        if origin is None or lookup is None:
+            continue
+        today = lookup(origin.key)
+        if today is None:
+            gone.append(mine)
+            continue
+        now, here = row_hash(today), row_hash(mine)
+        if now not in (origin.row_hash, here):
+            found.append(_newer(mine, today, edited=here != origin.row_hash))
+    return NewerValues(tuple(found), tuple(gone))
+
+
+def _newer(mine: Food, today: Food, *, edited: bool) -> NewerFood:
+    values = tuple(
+        ValueChange(tag, mine.values.get(tag), today.values.get(tag))
+        for tag in COMPONENTS
+        if _stated(mine.values.get(tag)) != _stated(today.values.get(tag))
+    )
+    facts = tuple(
+        FactChange(field, getattr(mine, field), getattr(today, field))
+        for field in FACTS
+        if _fact(mine, field) != _fact(today, field)
+    )
+    # Packs and prices are the user's own, and so is the id that lines refer to.
+    return NewerFood(mine, replace(today, id=mine.id, packs=mine.packs or today.packs), edited, values, facts)
+
+
+def _stated(value: Value | None) -> tuple[object, ...] | None:
+    return None if value is None else (value.value, value.kind, value.source, value.code, value.n, value.sd)
+
+
+def _fact(food: Food, field: str) -> object:
+    fact = getattr(food, field)
+    return sorted(fact) if field in _SETS and fact is not None else fact
+
+
+def effects(before: Project, after: Project, basis: Basis = "portion") -> tuple[Effect, ...]:
+    """What differs in each variant that a change of ingredients moves; a variant that it leaves alone is not named.
+
+    Parameters
+    ----------
+    before, after : Project
+        The same variants with other ingredients.
+    basis : Basis
+        What the figures are per; targets keep their own.
+    """
+    rows = FoodRows()
+    both = (
+        (evaluate(prepare(before, old, rows)), evaluate(prepare(after, new, rows)))
+        for old, new in zip(before.variants, after.variants, strict=True)
+    )
+    found = (_effect(before, old, new, basis) for old, new in both)
+    return tuple(effect for effect in found if effect is not None)
+
+
+def _effect(project: Project, before: Evaluation, after: Evaluation, basis: Basis) -> Effect | None:
+    variant = before.variant
+    if not (before.valid and after.valid):
+        same = before.valid == after.valid and before.problems == after.problems
+        return None if same else Effect(variant, before, after, (), ())
+    found = differences(before, after, basis, SHOWN)
+    changes = tuple(d for d in found if _written(d, d.before) != _written(d, d.after))
+    targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+    pairs = zip(verdicts(before, targets), verdicts(after, targets), strict=True) if targets is not None else ()
+    turned = tuple((old, new) for old, new in pairs if old.state != new.state)
+    return Effect(variant, before, after, changes, turned) if changes or turned else None
+
+
+def _written(difference: Difference, bound: Bound) -> str:
+    return bound_text(bound, difference.quantity.decimals)
+
+
+def taken(newer: NewerValues, food_ids: Iterable[str] | None = None) -> tuple[Food, ...]:
+    """The foods to take: those chosen by id, or all that were not edited by hand where none are named."""
+    if food_ids is None:
+        return tuple(one.today for one in newer.foods if not one.edited)
+    chosen = frozenset(food_ids)
+    return tuple(one.today for one in newer.foods if one.mine.id in chosen)
