@@ -4,7 +4,8 @@ import pytest
 
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import ALLERGENS
-from workbench.composition.search import Filters, SearchIndex
+from workbench.composition.search import SearchIndex
+from workbench.composition.search_filter import SearchFilter
 from workbench.composition.synonyms import bundled_synonyms
 
 FOODS = bundled_foods()
@@ -74,13 +75,13 @@ def test_typing_on_never_loses_the_butter() -> None:
 
 
 def test_filters_on_the_table() -> None:
-    vegan = INDEX.find("", 10_000, Filters(plant_only=True))
+    vegan = INDEX.find("", 10_000, SearchFilter(plant_only=True))
     assert FOODS["oats_rolled"] in vegan and FOODS["salt"] in vegan
     assert not {"butter", "honey", "gelatine", "egg_whole"} & {food.id for food in vegan}
-    gluten = frozenset(word for word in ALLERGENS if word.startswith("gluten"))
-    safe = INDEX.find("", 10_000, Filters(without=gluten))
+    gluten = tuple(word for word in ALLERGENS if word.startswith("gluten"))
+    safe = INDEX.find("", 10_000, SearchFilter(without=gluten))
     assert FOODS["rice_long_grain"] in safe and FOODS["oats_rolled"] not in safe and FOODS["couscous"] not in safe
-    binders = INDEX.find("", 10_000, Filters(role="binder"))
+    binders = INDEX.find("", 10_000, SearchFilter(role="binder"))
     assert binders and all("binder" in food.roles for food in binders)
 
 

@@ -49,6 +49,11 @@ def user_data() -> Path:
     return _user("data")
 
 
+def library() -> Path:
+    """The user's own library."""
+    return user_data() / "library.sqlite"
+
+
 def user_state() -> Path:
     """Folder of recovery copies and logs."""
     return _user("state")

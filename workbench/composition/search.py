@@ -3,6 +3,9 @@
 Every word typed must be found, whole, at the beginning of a word, or inside one.  Under three letters, names that begin
 with them come in alphabetical order; from three, at most ``MOST_RANKED`` foods are ranked by how much the words say
 about them.  Only where nothing fits are words of similar spelling tried, found by the trigrams that they share.
+
+This index holds its foods in memory, as suits the bundled table and a project; ``library.index`` searches the library
+in the same way, and ``search_all`` both.
 """
 
 from bisect import bisect_left
@@ -10,58 +13,34 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from heapq import nsmallest
 from itertools import islice
-from typing import NamedTuple
 
-from workbench.composition.derive import fill_gaps
 from workbench.composition.food import Food
 from workbench.composition.plurals import singulars
+from workbench.composition.search_filter import SearchFilter
+from workbench.composition.search_ranking import (
+    BEGINS,
+    BUNDLED,
+    FIRST_RANKED_LETTERS,
+    INSIDE,
+    MOST_RANKED,
+    MOST_SIMILAR,
+    SIMILAR,
+    Found,
+    Rank,
+    Typed,
+    similar_words,
+    trigrams_of,
+    typed_words,
+)
 from workbench.composition.search_words import plainness, words_of
 from workbench.composition.synonyms import Synonyms, bundled_synonyms
-from workbench.composition.words import folded, split
+from workbench.composition.words import folded
 
-__all__ = ["Filters", "SearchIndex", "folded"]
+__all__ = ["MOST_RANKED", "SearchIndex", "folded"]
 
-MOST_RANKED = 2_000
-FIRST_RANKED_LETTERS = 3
-# Added to a word's distance from the food where it is not typed in full: one that only begins with what was typed comes
-# after every one that is it.
-_BEGINS, _INSIDE, _SIMILAR = 16, 32, 64
-_TYPO_SCORE = 72.0  # rapidfuzz ratio below which two words are different words, found by trying misspellings
-_TYPO_MARGIN = 10.0  # less than the nearest word by which another is no candidate any more
-_MOST_SIMILAR = 6
 _END = "\U0010ffff"
-_SMALL_WORDS = frozenset(("a", "an", "and", "con", "de", "del", "la", "mit", "of", "or", "the", "und", "with", "y"))
-_ANIMAL = frozenset(("crustaceans", "egg", "fish", "milk", "molluscs"))
 
 Hits = dict[int, int]  # place of a food in the order of plainness -> distance of the words from it
-
-
-class Filters(NamedTuple):
-    """What an ingredient must be to be shown.  What is not stated counts as a risk, and what is unknown as missing."""
-
-    plant_only: bool = False
-    without: frozenset[str] = frozenset()  # allergens, neither contained nor possible
-    role: str = ""
-    source: str = ""  # key of a publication that figures come from
-    complete_for: frozenset[str] = frozenset()  # components that must be known, gaps filled
-
-    def allows(self, food: Food) -> bool:
-        """Whether ``food`` may be shown."""
-        contained = set(food.contains or ())
-        if self.plant_only and (food.origin not in ("plant", "mineral") or contained & _ANIMAL):
-            return False
-        if self.without and (food.contains is None or self.without & {*contained, *food.may_contain}):
-            return False
-        if self.role and self.role not in food.roles:
-            return False
-        if self.source and all(value.source != self.source for value in food.values.values()):
-            return False
-        return not self.complete_for or self.complete_for <= _known(food)
-
-
-def _known(food: Food) -> set[str]:
-    known = set(fill_gaps(food).values)
-    return known | {"CHOAVLDF"} if {"CHOCDF", "FIBTG"} <= known else known
 
 
 class SearchIndex:
@@ -79,9 +58,9 @@ class SearchIndex:
         self._vocabulary = sorted(self._postings)
         self._called = sorted(self._synonyms.first)
         self._trigrams: dict[str, list[str]] | None = None
-        self._allowed: tuple[Filters, frozenset[int]] = (Filters(), frozenset())
+        self._allowed: tuple[SearchFilter, frozenset[int]] = (SearchFilter(), frozenset())
 
-    def find(self, text: str, limit: int = 200, filters: Filters | None = None) -> list[Food]:
+    def find(self, text: str, limit: int = 200, filters: SearchFilter | None = None) -> list[Food]:
         """Foods in which every word of ``text`` occurs, best first.
 
         Parameters
@@ -90,45 +69,78 @@ class SearchIndex:
             What was typed; nothing typed finds everything, in alphabetical order.
         limit : int
             The most foods to return.
-        filters : Filters, optional
+        filters : SearchFilter, optional
             What else the foods must be.
         """
-        typed = split(text)
-        words = tuple(word for word in typed if word not in _SMALL_WORDS) or typed
+        typed = typed_words(text)
+        places = self._places(typed, limit, filters, similar=False)
+        if not places and not self.knows(typed):
+            places = self._places(typed, limit, filters, similar=True)
+        return [self._foods[place] for place in places]
+
+    def knows(self, typed: Typed) -> bool:
+        """Whether the words are found as typed, filters aside; if not, those of similar spelling may help."""
+        return typed.is_short or bool(self._places(typed, 1, None, similar=False))
+
+    def found(self, typed: Typed, limit: int, filters: SearchFilter | None, *, similar: bool) -> list[Found]:
+        """The same with their ranks, to be merged with what others find; by similar spelling if ``similar``."""
+        places = self._places(typed, limit, filters, similar=similar)
+        found = []
+        for order, (place, distance) in enumerate(places.items()):
+            food = self._foods[place]
+            found.append(Found(self._rank(typed, place, distance, order), food.id, food.name, BUNDLED))
+        return found
+
+    def food(self, food_id: str) -> Food | None:
+        """The food with this id, if it is in this index."""
+        place = self._place.get(food_id)
+        return None if place is None else self._foods[place]
+
+    def _rank(self, typed: Typed, place: int, distance: int, order: int) -> Rank:
+        prepared, length, name = plainness(self._foods[place])
+        if distance < 0 or (typed.is_short and distance):
+            return Rank(distance, False, order, 0, name)
+        return Rank(distance, False, 0, 0, name) if typed.is_short else Rank(distance, False, prepared, length, name)
+
+    def _places(self, typed: Typed, limit: int, filters: SearchFilter | None, *, similar: bool) -> Hits:
+        """Places of what is found with their distances, best first."""
         allowed = self._allowed_places(filters)
-        short = sum(map(len, words)) < FIRST_RANKED_LETTERS
-        places = self._ordered(words) if short else self._ranked(words, allowed, limit)
-        found: dict[int, None] = {}
-        for place in places:
+        if typed.is_short:
+            places = iter(()) if similar else self._ordered(typed)
+        else:
+            places = self._ranked(typed.words, allowed, limit, similar=similar)
+        found: Hits = {}
+        for place, distance in places:
             if allowed is None or place in allowed:
-                found[place] = None
+                found.setdefault(place, distance)
                 if len(found) == limit:
                     break
-        return [self._foods[place] for place in found]
+        return found
 
-    def _allowed_places(self, filters: Filters | None) -> frozenset[int] | None:
+    def _allowed_places(self, filters: SearchFilter | None) -> frozenset[int] | None:
         """Places of the foods that may be shown; None for all.  Typing on with the same filters asks no food again."""
-        if filters is None or filters == Filters():
+        if not filters:
             return None
         if self._allowed[0] != filters:
-            places = frozenset(k for k, food in enumerate(self._foods) if filters.allows(food))
+            places = frozenset(k for k, food in enumerate(self._foods) if filters.admits(food))
             self._allowed = (filters, places)
         return self._allowed[1]
 
     # --- short texts --------------------------------------------------------------------------------------------------
 
-    def _ordered(self, words: tuple[str, ...]) -> Iterator[int]:
-        text = " ".join(words)
+    def _ordered(self, typed: Typed) -> Iterator[tuple[int, int]]:
+        text = typed.text
         if text in self._synonyms.first:
-            yield from self._meant(text)
+            for place in self._meant(text):
+                yield place, -1
         start = bisect_left(self._by_name, (text, 0)) if text else 0
         for name, place in self._by_name[start:]:
             if not name.startswith(text):
                 break
-            yield place
-        for word in self._beginning_with(words[-1]) if words else ():
+            yield place, 0
+        for word in self._beginning_with(typed.words[-1]) if typed.words else ():
             for place, _distance in self._postings[word]:
-                yield place
+                yield place, BEGINS
 
     def _beginning_with(self, start: str) -> list[str]:
         low = bisect_left(self._vocabulary, start)
@@ -136,18 +148,22 @@ class SearchIndex:
 
     # --- ranking ------------------------------------------------------------------------------------------------------
 
-    def _ranked(self, words: tuple[str, ...], allowed: frozenset[int] | None, limit: int) -> Iterator[int]:
-        meant = self._meant(" ".join(words))
-        yield from meant
-        hits = self._together([self._hits(word, alone=len(words) == 1 and allowed is None) for word in words])
-        if not hits:
+    def _ranked(
+        self, words: tuple[str, ...], allowed: frozenset[int] | None, limit: int, *, similar: bool
+    ) -> Iterator[tuple[int, int]]:
+        meant = [] if similar else self._meant(" ".join(words))
+        for place in meant:
+            yield place, -1
+        if similar:
             hits = self._together([self._hits(word) | self._similar(word) for word in words])
+        else:
+            hits = self._together([self._hits(word, alone=len(words) == 1 and allowed is None) for word in words])
         if allowed is not None:
             hits = {place: distance for place, distance in hits.items() if place in allowed}
         # Found in the order of full words, beginnings, insides, each plain foods first: the cut takes the last of them.
         candidates = ((distance, place) for place, distance in islice(hits.items(), MOST_RANKED))
-        for _distance, place in nsmallest(limit + len(meant), candidates):
-            yield place
+        for distance, place in nsmallest(limit + len(meant), candidates):
+            yield place, distance
 
     def _meant(self, text: str) -> list[int]:
         """The foods that a cook means by ``text``, or by words that begin with it."""
@@ -156,7 +172,7 @@ class SearchIndex:
         else:
             low = bisect_left(self._called, text)
             begun = self._called[low : bisect_left(self._called, text + _END, low)]
-            called = nsmallest(_MOST_SIMILAR, (phrase for phrase in begun if " " not in phrase), key=len)
+            called = nsmallest(MOST_SIMILAR, (phrase for phrase in begun if " " not in phrase), key=len)
         ids = (self._synonyms.first[phrase] for phrase in called)
         return [self._place[food_id] for food_id in ids if food_id in self._place]
 
@@ -164,7 +180,7 @@ class SearchIndex:
         """Foods with a word: that word, one that begins with it, or one that holds it."""
         found: Hits = {}
         self._add(found, (form for form in (word, *singulars(word)) if form in self._postings), 0)
-        for more, extra in ((self._beginning_with, _BEGINS), (self._holding, _INSIDE)):
+        for more, extra in ((self._beginning_with, BEGINS), (self._holding, INSIDE)):
             if alone and len(found) >= MOST_RANKED:
                 break  # whatever came now would rank behind these
             self._add(found, more(word), extra)
@@ -174,7 +190,7 @@ class SearchIndex:
         return [word for word in self._vocabulary if part in word] if len(part) >= FIRST_RANKED_LETTERS else []
 
     def _add(self, found: Hits, words: Iterable[str], extra: int) -> None:
-        nowhere = 10 * _SIMILAR
+        nowhere = 10 * SIMILAR
         for word in words:
             for place, distance in self._postings[word]:
                 if distance + extra < found.get(place, nowhere):
@@ -192,26 +208,15 @@ class SearchIndex:
 
     def _similar(self, word: str) -> Hits:
         """Foods with a word of similar spelling."""
-        from rapidfuzz import fuzz, process
-
         found: Hits = {}
         if len(word) < FIRST_RANKED_LETTERS:
             return found
         if self._trigrams is None:
             self._trigrams = {}
             for known in self._vocabulary:
-                for trigram in _trigrams_of(known):
+                for trigram in trigrams_of(known):
                     self._trigrams.setdefault(trigram, []).append(known)
-        shared = Counter(known for trigram in _trigrams_of(word) for known in self._trigrams.get(trigram, ()))
-        candidates = [known for known, _n in shared.most_common(MOST_RANKED)]
-        close = process.extract(word, candidates, scorer=fuzz.ratio, score_cutoff=_TYPO_SCORE, limit=_MOST_SIMILAR)
-        for known, score, _index in close:
-            if score >= close[0][1] - _TYPO_MARGIN:
-                self._add(found, (known,), _SIMILAR + round(100.0 - score))
+        shared = Counter(known for trigram in trigrams_of(word) for known in self._trigrams.get(trigram, ()))
+        for known, extra in similar_words(word, [known for known, _n in shared.most_common(MOST_RANKED)]).items():
+            self._add(found, (known,), extra)
         return found
-
-
-def _trigrams_of(word: str) -> set[str]:
-    """Its trigrams, and its first letter: "mlik" and "milk" share nothing else."""
-    padded = f" {word} "
-    return {padded[:2], *(padded[k : k + 3] for k in range(len(padded) - 2))}

@@ -35,25 +35,13 @@ def plainness(food: Food) -> tuple[int, int, str]:
 
 def words_of(food: Food, synonyms: Synonyms) -> Mapping[str, int]:
     """Every word that ``food`` is found by, with its distance from the food itself."""
-    called = tuple(synonyms.names.get(food.id, ()))
-    return _words(food.name, tuple(food.names.items()), (*food.also, *called), food.group, synonyms)
-
-
-@lru_cache(maxsize=20_000)
-def _words(
-    name: str, names: tuple[tuple[str, str], ...], also: tuple[str, ...], group: str, synonyms: Synonyms
-) -> Mapping[str, int]:
     found: dict[str, int] = {}
-    phrases = [(name, "en", 0), *((text, language, OTHER_NAME) for language, text in names)]
-    phrases += [(text, "", OTHER_NAME) for text in also]
+    phrases = [(food.name, "en", 0), *((text, language, OTHER_NAME) for language, text in food.names.items())]
+    phrases += [(text, "", OTHER_NAME) for text in (*food.also, *synonyms.names.get(food.id, ()))]
     for text, language, distance in phrases:
         for word, cost in _of_phrase(text, language, synonyms):
             found[word] = min(cost + distance, found.get(word, GROUP))
-        plain = spelled_out(text)
-        if plain != text.casefold():
-            for word, cost in _of_phrase(plain, language, synonyms):
-                found[word] = min(cost + distance, found.get(word, GROUP))
-    for word in split(group):
+    for word in split(food.group):
         found.setdefault(word, GROUP)
     for word, cost in list(found.items()):
         for form in singulars(word):
@@ -61,7 +49,15 @@ def _words(
     return found
 
 
-def _of_phrase(text: str, language: str, synonyms: Synonyms) -> Iterator[tuple[str, int]]:
+@lru_cache(maxsize=4_000)  # the foods of a project are indexed again and again; a table must not fill the memory
+def _of_phrase(text: str, language: str, synonyms: Synonyms) -> tuple[tuple[str, int], ...]:
+    """The words of a name, spelled out too where it has umlauts."""
+    plain = spelled_out(text)
+    spellings = (text,) if plain == text.casefold() else (text, plain)
+    return tuple(word for spelling in spellings for word in _of_spelling(spelling, language, synonyms))
+
+
+def _of_spelling(text: str, language: str, synonyms: Synonyms) -> Iterator[tuple[str, int]]:
     head, _comma, rest = text.partition(",")
     words = split(head)
     # In Spanish the noun comes first: harina de arroz.

@@ -9,6 +9,8 @@ _SPELLED_OUT = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
 
 def folded(text: str) -> str:
     """Lower case without accents, for comparing."""
+    if text.isascii():
+        return text.lower()
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     return "".join(c for c in decomposed if not unicodedata.combining(c))
 

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from workbench.composition.food import Food, Value
-from workbench.composition.search import MOST_RANKED, Filters, SearchIndex
+from workbench.composition.search import MOST_RANKED, SearchIndex
+from workbench.composition.search_filter import SearchFilter
 from workbench.composition.synonyms import Synonyms, read_synonyms
 from workbench.composition.table_file import CompositionError
 
@@ -145,17 +146,17 @@ BOUGHT = food("milk of mystery", contains=())
 @pytest.mark.parametrize(
     ("filters", "expected"),
     [
-        (Filters(), {"milk", "milk of oats", "milk of rice", "milk shake powder", "milk of mystery"}),
-        (Filters(plant_only=True), {"milk of oats", "milk of rice"}),
-        (Filters(without=frozenset({"gluten_wheat"})), {"milk", "milk shake powder", "milk of mystery"}),
-        (Filters(without=frozenset({"milk"})), {"milk of oats", "milk of mystery"}),
-        (Filters(role="liquid"), {"milk", "milk of oats"}),
-        (Filters(source="pack"), {"milk of oats"}),
-        (Filters(complete_for=frozenset({"FAT", "CHOAVLDF"})), {"milk", "milk of oats"}),
-        (Filters(plant_only=True, role="sweetener"), set()),
+        (SearchFilter(), {"milk", "milk of oats", "milk of rice", "milk shake powder", "milk of mystery"}),
+        (SearchFilter(plant_only=True), {"milk of oats", "milk of rice"}),
+        (SearchFilter(without=("gluten_wheat",)), {"milk", "milk shake powder", "milk of mystery"}),
+        (SearchFilter(without=("milk",)), {"milk of oats", "milk of mystery"}),
+        (SearchFilter(role="liquid"), {"milk", "milk of oats"}),
+        (SearchFilter(source="pack"), {"milk of oats"}),
+        (SearchFilter(known=("FAT", "CHOAVLDF")), {"milk", "milk of oats"}),
+        (SearchFilter(plant_only=True, role="sweetener"), set()),
     ],
 )
-def test_filters(filters: Filters, expected: set[str]) -> None:
+def test_filters(filters: SearchFilter, expected: set[str]) -> None:
     """What is not stated is a risk: allergens not given, an unknown origin.  Milk has no fibre by nature, so its
     carbohydrate without fibre is known."""
     index = SearchIndex((MILK, OAT, UNSTATED, SHAKE, BOUGHT), Synonyms())
@@ -169,7 +170,7 @@ def test_a_filter_sees_foods_beyond_the_cut() -> None:
     rice, plant = food("rice"), food("wholly ordinary price list of plants", origin="plant")
     index = SearchIndex((*flood, rice, plant), Synonyms())
     assert index.find("rice", 1) == [rice]
-    assert index.find("rice", filters=Filters(plant_only=True)) == [plant]
+    assert index.find("rice", filters=SearchFilter(plant_only=True)) == [plant]
 
 
 def test_a_word_cannot_mean_two_foods_first(tmp_path: Path) -> None:

@@ -1,0 +1,117 @@
+"""What the library file looks like inside, and how an older one is brought up to date.
+
+Every state of a food is a row of ``revision`` that never changes; ``food.current`` says which of them holds.  A step of
+the library's undo is a range of revisions, taken back by pointing their foods at what was before.  Everything from
+``sought`` down is derived from the foods and only there to find them.
+
+``sought.place`` orders foods as a cook expects: own before imported, plain before prepared, short names before long
+ones.  It is the row number of the full-text index, whose answers therefore come in that order, and need no sorting.
+"""
+
+import sqlite3
+from collections.abc import Callable, Mapping
+
+from workbench.composition.components import COMPONENTS
+from workbench.composition.search_words import GROUP, OTHER_NAME, QUALIFIER
+
+APPLICATION_ID = 0x50464C42
+VERSION = 1
+
+DISTANCES = (*range(QUALIFIER + 2 * OTHER_NAME + 1), GROUP)
+"""How far a word can be from the food that is found by it, nearest first; a column of the full-text index each."""
+
+WORD_COLUMNS = tuple(f"d{distance}" for distance in DISTANCES)
+INDEXED = (*WORD_COLUMNS, "facts")
+
+KNOWN_BITS = 62  # in each of the two numbers that say which components of a food are known
+
+_TABLES = f"""
+CREATE TABLE tag (number INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE);
+CREATE TABLE step (
+  number INTEGER PRIMARY KEY AUTOINCREMENT,
+  at TEXT NOT NULL,
+  words TEXT NOT NULL,
+  undone INTEGER NOT NULL DEFAULT 0,
+  first INTEGER NOT NULL,
+  last INTEGER NOT NULL
+);
+CREATE TABLE published (row INTEGER PRIMARY KEY, key TEXT NOT NULL, info BLOB NOT NULL, step INTEGER NOT NULL);
+CREATE TABLE food (row INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, current INTEGER, place INTEGER);
+CREATE TABLE revision (
+  row INTEGER PRIMARY KEY, food INTEGER NOT NULL, step INTEGER NOT NULL, before INTEGER, note TEXT, packed BLOB
+);
+CREATE TABLE tagged (word TEXT, food INTEGER, PRIMARY KEY (word, food)) WITHOUT ROWID;
+CREATE TABLE part (id TEXT, food INTEGER, PRIMARY KEY (id, food)) WITHOUT ROWID;
+CREATE TABLE sought (
+  place INTEGER PRIMARY KEY, food INTEGER NOT NULL, called TEXT NOT NULL, name TEXT NOT NULL, source TEXT NOT NULL,
+  known_low INTEGER NOT NULL, known_high INTEGER NOT NULL, {", ".join(f"{column} TEXT" for column in INDEXED)}
+);
+CREATE INDEX sought_called ON sought (called);
+CREATE TABLE vocabulary (row INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE);
+CREATE VIRTUAL TABLE words USING fts5 (
+  {", ".join(INDEXED)}, content='sought', content_rowid='place', prefix='2 3', columnsize=0, detail=column,
+  tokenize="unicode61 remove_diacritics 0 tokenchars '_'"
+);
+CREATE VIRTUAL TABLE spelling USING fts5 (padded, content='', tokenize='trigram', detail=none);
+"""
+
+Migrations = Mapping[int, Callable[[sqlite3.Connection], None]]
+
+MIGRATIONS: Migrations = {}
+"""From the version in the key to the next, inside the transaction that is open; version 1 is the first there was."""
+
+
+def make(connection: sqlite3.Connection) -> None:
+    """Lay out an empty library in an empty file, in one transaction."""
+    connection.execute("PRAGMA page_size = 8192")  # most foods fit on a page without a second one
+    connection.execute("BEGIN EXCLUSIVE")
+    for statement in _TABLES.split(";\n"):
+        if statement.strip():
+            connection.execute(statement)
+    connection.executemany("INSERT INTO tag (number, word) VALUES (?, ?)", enumerate(COMPONENTS))
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.execute(f"PRAGMA user_version = {VERSION}")
+    connection.execute("COMMIT")
+
+
+def migrate(connection: sqlite3.Connection, migrations: Migrations, version: int) -> None:
+    """Bring an older library up to ``version``, in one transaction: it is wholly old or wholly new.
+
+    Raises
+    ------
+    LookupError
+        If there is no way up from the version that the file has.
+    """
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        found = version_of(connection)
+        while found < version:
+            migrations[found](connection)
+            found += 1
+        connection.execute(f"PRAGMA user_version = {version}")
+        connection.execute("COMMIT")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """The version that the file says it has; 0 for an empty file."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def application_of(connection: sqlite3.Connection) -> int:
+    """The mark of the program that made the file; 0 for an empty file."""
+    return int(connection.execute("PRAGMA application_id").fetchone()[0])
+
+
+def lacks_full_text_search() -> bool:
+    """Whether this Python's SQLite cannot search texts (FTS5 with trigrams, SQLite 3.34)."""
+    memory = sqlite3.connect(":memory:")
+    try:
+        memory.execute("CREATE VIRTUAL TABLE probe USING fts5 (x, tokenize='trigram')")
+    except sqlite3.OperationalError:
+        return True
+    finally:
+        memory.close()
+    return False
