@@ -11,7 +11,7 @@ from hypothesis.strategies import DrawFn, SearchStrategy, composite
 
 from tests.support import make_food, make_line, make_project, make_variant
 from workbench.composition.bundled import digestibility_groups
-from workbench.composition.food import Food
+from workbench.composition.food import Food, Pack
 from workbench.document.project import (
     ByCount,
     ByWeight,
@@ -37,6 +37,7 @@ _WHOLE_GROUPS = sorted(
 )
 
 _share = st.integers(0, 60)
+_FREE = (Pack(size_g=1000.0, price=0.0),)  # water from the tap
 _name = st.sampled_from(("oats", "figs", "syrup", "coconut", "rice"))
 
 
@@ -67,6 +68,7 @@ def complete_foods(draw: DrawFn, food_id: str = "food", unnamed: bool = True) ->
         "digestibility": draw(st.sampled_from(_WHOLE_GROUPS)),
         "edible_fraction": draw(st.sampled_from((1.0, 0.64))),
         "typical_yield": draw(st.sampled_from((None, 1.0, 2.8))),
+        "packs": (Pack(size_g=500.0, price=float(draw(st.integers(0, 9)))),),
     }
     return make_food(food_id, amounts, **facts)
 
@@ -109,7 +111,9 @@ def recipes(draw: DrawFn, weights: SearchStrategy[WeightChoice] = all_weights, l
     """A project with one variant "v": one to four complete foods in one to three stages, always with some water."""
     n = draw(st.integers(1, 4))
     foods = [draw(complete_foods(f"food{k}")) for k in range(n)]
-    water = make_food("water", dict.fromkeys(foods[0].values, 0.0) | {"WATER": 100.0}, digestibility="none")
+    water = make_food(
+        "water", dict.fromkeys(foods[0].values, 0.0) | {"WATER": 100.0}, digestibility="none", packs=_FREE
+    )
     kinds = st.lists(st.tuples(weights, _losses if losses else st.just(())), min_size=1, max_size=3)
     stages = tuple(Stage(id=f"s{k + 1}", weight=w, losses=lost) for k, (w, lost) in enumerate(draw(kinds)))
     at = st.sampled_from([stage.id for stage in stages])

@@ -1,6 +1,6 @@
 """Edits of several ingredient lines at once, and of what a line is made of; the others are in ``edits``."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -79,3 +79,15 @@ def paste_lines(project: Project, variant_id: str, new_lines: Sequence[NewLine])
         project = with_line(project, variant_id, line)
     words = plural("paste {n} ingredient", "paste {n} ingredients", len(new_lines))
     return Edit(project, Change.LINES | Change.FOODS, words)
+
+
+def set_amounts(project: Project, variant_id: str, amounts: Mapping[str, float], words: str) -> Edit:
+    """Set grams of several lines at once, exactly as given: nothing follows, as what proposes amounts has seen to it.
+
+    Lines whose grams stay keep what was typed.
+    """
+    moved = {x.id for x in project.variant(variant_id).lines if amounts.get(x.id, x.amount_g) != x.amount_g}
+    changed = change_lines(
+        project, variant_id, moved, lambda line: replace(line, amount_g=amounts[line.id], entered="")
+    )
+    return Edit(changed, Change.AMOUNTS, words)

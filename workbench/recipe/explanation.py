@@ -283,6 +283,10 @@ def _steps(evaluation: Evaluation, key: str, basis: Basis, total: float) -> tupl
         change = batch - total
         words = _("water taken up") if change >= 0 else _("water given off")
         steps.append(Step(_("{what} in all stages: {grams} g", what=words, grams=number(abs(change), 1)), batch))
+    if key == "weight":
+        grams = number(abs(batch - total), 1)
+        words = _("{grams} g gained", grams=grams) if batch >= total else _("{grams} g lost", grams=grams)
+        steps.append(Step(_("{what} in all stages", what=words), batch))
     if basis == "batch":
         return tuple(steps)
     finished = number(evaluation.finished_g, 1)

@@ -17,6 +17,7 @@ from workbench.composition.components import COMPONENTS
 from workbench.composition.derive import RULES, fill_gaps
 from workbench.composition.food import Food
 from workbench.document.project import Assumptions
+from workbench.recipe.cost import cost_per_gram
 from workbench.recipe.quantities import LINEAR
 from workbench.science import energy, fats
 from workbench.science.carbohydrate import BY_MASS, Split, hydrolysed
@@ -66,7 +67,7 @@ def rules_in_use(assumptions: Assumptions) -> frozenset[str]:
     return frozenset(rule for rule in RULES if getattr(assumptions, rule))
 
 
-def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float]) -> Row:
+def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float], currency: str = "") -> Row:
     """All linear quantities of a food.
 
     Parameters
@@ -77,6 +78,8 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
         Which rules may fill gaps, and what counts as medium-chain fat.
     retention : mapping of str to float
         Fraction of a component that stays; 1 where absent.
+    currency : str
+        The one that costs are counted in; other prices count as not known.
 
     Returns
     -------
@@ -91,6 +94,9 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
     found |= _fats(known, found, assumptions.lauric_counts)
     found |= _energies(known, found, food.digestibility)
     found |= _residues(found, food.digestibility)
+    cost = cost_per_gram(food, currency)
+    found["cost"] = UNKNOWN if cost is None else exact(100.0 * cost)
+    found["weight"] = exact(100.0)
     found["salt"] = energy.salt_g(found["NA"])
     found["fibre_unsplit"] = found["FIBTG"].less(found["FIBSOL"] + found["FIBINS"])
     table = np.array([(x.value, x.low, x.high) for x in (found[q.key] for q in LINEAR)]) / 100.0
@@ -294,10 +300,10 @@ class FoodRows:
     def __init__(self) -> None:
         self._rows: dict[tuple[object, ...], tuple[Food, Row]] = {}
 
-    def row(self, food: Food, assumptions: Assumptions, retention: Mapping[str, float]) -> Row:
+    def row(self, food: Food, assumptions: Assumptions, retention: Mapping[str, float], currency: str = "") -> Row:
         """The row of a food; see ``food_row``."""
-        key = (id(food), assumptions, *retention.items())
+        key = (id(food), assumptions, currency, *retention.items())
         held = self._rows.get(key)
         if held is None:  # the food is held beside its row, so that its id stays its own
-            held = self._rows[key] = (food, food_row(food, assumptions, retention))
+            held = self._rows[key] = (food, food_row(food, assumptions, retention, currency))
         return held[1]

@@ -13,6 +13,7 @@ import numpy.typing as npt
 from workbench.base.errors import Place, Problem, ProblemKind
 from workbench.base.text import N_
 from workbench.document.project import Line, Project, Stage, Variant
+from workbench.recipe.cost import currency_problems, project_currency
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.flow import Flow, fat_kept
 from workbench.recipe.food_row import FAT_FAMILY, FoodRows, Row
@@ -21,7 +22,7 @@ from workbench.recipe.quantities import INDEX, LINEAR
 
 Floats = npt.NDArray[np.float64]
 
-_WATER = INDEX["WATER"]
+_WATER, _WEIGHT = INDEX["WATER"], INDEX["weight"]
 _NOTHING = np.zeros(len(LINEAR))
 _ANYTHING = np.full(len(LINEAR), np.inf)
 
@@ -74,6 +75,8 @@ def _prepare(project: Project, variant: Variant, rows: FoodRows, path: tuple[str
     stages = variant.stages or (Stage(id=""),)
     position = {stage.id: k for k, stage in enumerate(stages)}
     path = (*path, variant.id)
+    currency = project_currency(project)
+    problems += currency_problems(project, variant, currency)
     names: list[str] = []
     line_rows: list[Row] = []
     line_stage: list[int] = []
@@ -82,7 +85,7 @@ def _prepare(project: Project, variant: Variant, rows: FoodRows, path: tuple[str
     yields = np.ones(n)
     for k, line in enumerate(variant.lines):
         at = position.get(line.stage_id)
-        name, row, line_problems = _line(project, line, place, rows, path, fat_kept(stages, at or 0))
+        name, row, line_problems = _line(project, line, place, rows, path, fat_kept(stages, at or 0), currency)
         if at is None:
             line_problems.append(STAGE_MISSING.at(place, Place("line", line.id, name)))
         names.append(name)
@@ -112,6 +115,7 @@ def _prepare(project: Project, variant: Variant, rows: FoodRows, path: tuple[str
         flow.water_taken_up,
         flow.water_given,
         tuple(problems),
+        currency,
     )
 
 
@@ -125,12 +129,14 @@ def _matrix(value: Floats, low: Floats, high: Floats, edible: Floats, flow: Flow
     for which, block in enumerate(blocks[:3]):
         block[:, _WATER] += flow.water_change[:-1]
         constants[which * n_linear + _WATER] = flow.water_change[-1]
+        block[:, _WEIGHT] = flow.out[-1, :-1]
+        constants[which * n_linear + _WEIGHT] = flow.out[-1, -1]
     weights = np.vstack([flow.into, flow.out, flow.water_most])
     return np.hstack([*blocks, weights[:, :-1].T]), np.concatenate([constants, weights[:, -1]])
 
 
 def _line(
-    project: Project, line: Line, place: Place, rows: FoodRows, path: tuple[str, ...], kept: float
+    project: Project, line: Line, place: Place, rows: FoodRows, path: tuple[str, ...], kept: float, currency: str
 ) -> tuple[str, Row, list[Problem]]:
     """Name, row and problems of one line."""
     missing = Row(_NOTHING, _NOTHING, _ANYTHING)
@@ -142,7 +148,7 @@ def _line(
         retention: Mapping[str, float] = line.retention
         if kept < 1.0:
             retention = {**retention, **{tag: retention.get(tag, 1.0) * kept for tag in FAT_FAMILY}}
-        return food.name, rows.row(food, project.assumptions, retention), []
+        return food.name, rows.row(food, project.assumptions, retention, currency), []
     used = next((v for v in project.variants if v.id == ref.id), None)
     if used is None:
         return ref.id, missing, [FOOD_MISSING.at(place, Place("line", line.id, ref.id))]

@@ -32,6 +32,7 @@ class Prepared(NamedTuple):
     water_taken_up: Floats  # (n_stages, n_lines): g water taken up per g as entered, typical weights only
     water_given: Floats  # (n_stages, n_lines): 1 for cooking water, typical weights only
     problems: tuple[Problem, ...]
+    currency: str = ""  # that costs are counted in; "" where nothing is priced
 
     @property
     def broken(self) -> bool:

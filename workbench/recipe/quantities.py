@@ -45,8 +45,10 @@ class Quantity(NamedTuple):
 
     @property
     def bases(self) -> tuple[Basis, ...]:
-        """Bases on which the quantity makes sense; a ratio is the same on all."""
-        return ("batch",) if self.kind == "ratio" else BASES
+        """Bases on which the quantity makes sense: a ratio is the same on all, and 100 g always weigh as much."""
+        if self.kind == "ratio":
+            return ("batch",)
+        return tuple(b for b in BASES if b != "per_100g") if self.key == "weight" else BASES
 
 
 _AVAILABLE = ("CHOAVLDF", "CHOCDF", "FIBTG")
@@ -110,6 +112,8 @@ _FORMULAS = {
         N_("fibre + undigested share of protein and fat, by the food's group"),
     ),
     "salt": (("NA",), N_("2.5 × sodium")),
+    "weight": ((), N_("weight after all stages")),
+    "cost": ((), N_("price of the newest pack ÷ its weight, for what is bought of the ingredient")),
 }
 _ITSELF = N_("as published, or filled in by a rule")
 
@@ -147,6 +151,8 @@ _DERIVED = (
     _linear("residue_organic", "g", 1, N_("undigested estimate, organic matter"), _OWN_INDEX),
     _linear("residue_fibre_based", "g", 1, N_("undigested estimate, fibre-based"), _OWN_INDEX),
     _linear("salt", "g", 2, N_("salt"), _EU),
+    _linear("weight", "g", 1, N_("weight")),
+    _linear("cost", "", 2, N_("cost"), N_("prices of packs, as entered")),
 )
 
 

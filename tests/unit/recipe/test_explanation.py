@@ -61,6 +61,7 @@ def content(food: Food, kept: Mapping[str, float]) -> dict[str, float]:
     g |= _fat(v, g)
     g |= _energy_and_residue(food, v, g)
     g["salt"] = 2.5 * g["NA"] / 1000
+    g["weight"] = 100.0
     g["fibre_unsplit"] = max(g["FIBTG"] - g["FIBSOL"] - g["FIBINS"], 0.0)
     return g
 
@@ -218,6 +219,7 @@ def worked_by_hand(project: Project) -> tuple[dict[str, float], float]:
         water += out - into + left
         weight = out
     batch["WATER"] += water
+    batch["weight"] = weight
     return batch, weight
 
 

@@ -1,0 +1,269 @@
+"""Proposals as a user meets them: one undo step, lines in place, matched targets, plain words where there is none."""
+
+import pytest
+from msgspec.structs import replace
+
+from tests.support import evaluated, make_food, make_line, make_project, make_variant
+from workbench.composition.bundled import bundled_foods
+from workbench.composition.food import ALLERGENS
+from workbench.document.project import ByWeight, Project, Stage, Target, TargetSet, Weighed
+from workbench.solve.assemble import with_options
+from workbench.solve.avoid import PLANT_BASED, Avoid
+from workbench.solve.options import kitchen_grams, options_for
+from workbench.solve.race_form import other_form
+from workbench.solve.substitutes import without
+from workbench.solve.substitution import Option
+
+TABLE = bundled_foods()
+BAKED = (Stage(id="s1", name="bake", kind="bake"),)
+
+
+def _recipe(*parts: tuple[str, float], **facts: object) -> Project:
+    lines = [make_line(TABLE[food_id], grams) for food_id, grams in parts]
+    return make_project([TABLE[food_id] for food_id, _g in parts], make_variant(*lines, stages=BAKED, **facts))
+
+
+SQUARE = _recipe(("maize_meal_fine", 400.0), ("water", 900.0), ("butter", 80.0), ("sugar_white", 100.0))
+
+
+def _one(project: Project, line_id: str, foods: tuple[str, ...]) -> Option:
+    options = options_for(project, project.variants[0], line_id, PLANT_BASED, most=40)
+    return next(option for option in options if option.foods == foods)
+
+
+def test_a_second_ingredient_stands_behind_the_first_in_the_same_stage() -> None:
+    project = _recipe(("maize_meal_fine", 400.0), ("butter", 80.0), ("sugar_white", 100.0))
+    chosen = _one(project, "butter", ("coconut_oil", "water"))
+    made = with_options(project, project.variants[0], [chosen])
+    new = made.edit.project.variant(made.variant_id)
+    assert [line.food_ref.id for line in new.lines] == ["maize_meal_fine", "coconut_oil", "water", "sugar_white"]
+    assert new.lines[1].id == "butter", "the line is still the same line, so that both variants compare"
+    assert {line.stage_id for line in new.lines} == {"s1"}
+    assert made.edit.project.variants[0] == project.variants[0]
+    assert project.variants[0].id == new.parent_id
+
+
+def test_what_is_in_the_stage_already_goes_into_its_line() -> None:
+    made = with_options(SQUARE, SQUARE.variants[0], [_one(SQUARE, "butter", ("coconut_oil", "water"))])
+    grams = {line.food_ref.id: line.amount_g for line in made.after.variant.lines}
+    assert len(made.after.variant.lines) == 4
+    assert grams["water"] == pytest.approx(900 + kitchen_grams(80 * 0.1794))  # USDA SR26 1145
+
+
+def test_a_lock_and_limits_of_the_old_ingredient_do_not_bind_the_new_one() -> None:
+    (variant,) = SQUARE.variants
+    lines = tuple(
+        replace(x, lock=True, min_g=70.0, max_g=90.0, group="g") if x.id == "butter" else x for x in variant.lines
+    )
+    project = replace(SQUARE, variants=(replace(variant, lines=lines),))
+    made = with_options(project, project.variants[0], [_one(project, "butter", ("coconut_oil",))])
+    line = next(x for x in made.after.variant.lines if x.food_ref.id == "coconut_oil")
+    assert (line.lock, line.min_g, line.max_g, line.group) == (False, None, None, "")
+
+
+def test_amounts_are_matched_to_the_targets_and_what_is_claimed_is_what_the_engine_says() -> None:
+    carbohydrate = evaluated(SQUARE).bound("CHOAVLDF", "per_100g").value
+    band = Target(id="t", quantity="CHOAVLDF", basis="per_100g", low=carbohydrate - 0.3, high=carbohydrate + 0.3)
+    fat = Target(id="f", quantity="FAT", basis="per_100g", high=3.0)
+    targets = TargetSet(id="set", name="lean", targets=(band, fat))
+    project = replace(SQUARE, target_sets=(targets,), variants=(replace(SQUARE.variants[0], target_set_id="set"),))
+    found = without(project, project.variants[0], PLANT_BASED)
+    assert found.proposals
+    for proposal in found.proposals:
+        assert proposal.must_met
+        fresh = evaluated(proposal.edit.project, proposal.variant_id)
+        assert fresh.bound("FAT", "per_100g").value <= 3.05
+        assert fresh.bound("CHOAVLDF", "per_100g").value == pytest.approx(carbohydrate, abs=0.35)
+        assert any("matched" in remark for remark in proposal.remarks)
+
+
+def test_a_target_that_cannot_be_met_is_said() -> None:
+    impossible = TargetSet(id="set", name="dry", targets=(Target(id="t", quantity="FAT", low=90.0, basis="per_100g"),))
+    project = replace(SQUARE, target_sets=(impossible,), variants=(replace(SQUARE.variants[0], target_set_id="set"),))
+    first = without(project, project.variants[0], PLANT_BASED).proposals[0]
+    assert not first.must_met
+    assert any("short by" in remark for remark in first.remarks)
+    assert any("turning the recipe over" in remark for remark in first.remarks)
+
+
+def test_notes_keep_what_changed_what_it_cost_and_what_to_test() -> None:
+    first = without(SQUARE, SQUARE.variants[0], PLANT_BASED).proposals[0]
+    new = first.edit.project.variant(first.variant_id)
+    assert new.name == "plant-based"
+    assert new.purpose == "plant_based"
+    assert all(word in new.notes for word in ("Replaced", "made from milk", "Lost", "browns less", "To test"))
+
+
+def test_names_of_variants_stay_apart() -> None:
+    once = without(SQUARE, SQUARE.variants[0], PLANT_BASED).proposals[0].edit.project
+    again = without(once, once.variants[0], PLANT_BASED).proposals[0].edit.project
+    assert len({variant.name for variant in again.variants}) == 3
+
+
+def test_a_weighed_stage_is_to_be_weighed_again() -> None:
+    (variant,) = SQUARE.variants
+    weighed = (replace(variant.stages[0], weight=Weighed(in_g=1480.0, out_g=1400.0)),)
+    project = replace(SQUARE, variants=(replace(variant, stages=weighed),))
+    first = without(project, project.variants[0], PLANT_BASED).proposals[0]
+    assert any("Weigh before and after “bake”" in trial for trial in first.trials)
+
+
+def test_the_same_recipe_gives_the_same_proposals_whatever_the_order_of_the_table() -> None:
+    backwards = dict(reversed(list(TABLE.items())))
+    (variant,) = SQUARE.variants
+    ways = [
+        [proposal.options for proposal in without(SQUARE, variant, PLANT_BASED, foods).proposals]
+        for foods in (TABLE, backwards)
+    ]
+    assert ways[0] == ways[1]
+
+
+def test_a_food_of_the_project_stands_for_its_namesake_in_the_table() -> None:
+    tainted = replace(TABLE["coconut_oil"], contains=("milk",))
+    project = replace(SQUARE, foods={**SQUARE.foods, "coconut_oil": tainted})
+    for proposal in without(project, project.variants[0], PLANT_BASED).proposals:
+        assert all("coconut_oil" not in option.foods for option in proposal.options)
+
+
+# --- nothing to be done, said plainly ---------------------------------------------------------------------------------
+
+
+def _codes(project: Project, avoid: Avoid, foods: object = None) -> list[str]:
+    return [p.code for p in without(project, project.variants[-1], avoid, foods).problems]  # type: ignore[arg-type]
+
+
+def test_nothing_left_to_choose_from() -> None:
+    assert _codes(SQUARE, PLANT_BASED, {}) == ["no_substitute"]
+    assert "no_substitute" in _codes(SQUARE, Avoid(origins=PLANT_BASED.origins, foods=frozenset(TABLE)))
+
+
+def test_nothing_to_avoid_and_nothing_that_offends() -> None:
+    assert _codes(SQUARE, Avoid()) == ["nothing_to_avoid"]
+    assert _codes(SQUARE, Avoid(allergens=frozenset(("peanut",)))) == ["nothing_offends"]
+
+
+def test_traces_that_were_let_pass_are_named() -> None:
+    project = _recipe(("buckwheat_groats_roasted", 200.0), ("honey", 50.0))
+    gluten = Avoid(allergens=frozenset(("gluten_wheat",)))
+    assert _codes(project, gluten) == ["nothing_offends", "traces"]
+    first = without(
+        project, project.variants[0], Avoid(origins=PLANT_BASED.origins, allergens=gluten.allergens)
+    ).proposals[0]
+    assert any("buckwheat" in remark for remark in first.remarks)
+
+
+def test_a_recipe_of_one_ingredient() -> None:
+    project = _recipe(("honey", 100.0))
+    found = without(project, project.variants[0], PLANT_BASED)
+    assert [option.name for option in found.proposals[0].options] == ["honey"]
+
+
+def test_everything_avoided_at_once_ends_in_words() -> None:
+    everything = Avoid(origins=PLANT_BASED.origins, allergens=frozenset(ALLERGENS), traces=True)
+    found = without(SQUARE, SQUARE.variants[0], everything)
+    assert found.proposals or found.problems
+
+
+def test_another_variant_inside_must_be_changed_first() -> None:
+    butter = TABLE["butter"]
+    inner = make_variant(make_line(butter, 10.0), id="dough", name="dough")
+    outer = make_variant(make_line(inner, 50.0, "a"), make_line(TABLE["rice_long_grain"], 50.0, "b"), id="o", name="o")
+    project = make_project([butter, TABLE["rice_long_grain"]], inner, outer)
+    assert _codes(project, PLANT_BASED) == ["made_of_variant"]
+
+
+def test_an_ingredient_that_the_project_lost() -> None:
+    foods = {key: food for key, food in SQUARE.foods.items() if key != "butter"}
+    assert _codes(replace(SQUARE, foods=foods), PLANT_BASED) == ["food_not_held"]
+
+
+def test_what_nobody_stated_is_replaced_and_named() -> None:
+    mystery = replace(TABLE["honey"], id="mystery", name="syrup from the market", origin="unknown")
+    variant = make_variant(make_line(TABLE["maize_meal_fine"], 100.0), make_line(mystery, 50.0), stages=BAKED)
+    project = make_project([TABLE["maize_meal_fine"], mystery], variant)
+    found = without(project, variant, PLANT_BASED)
+    assert [problem.code for problem in found.problems] == ["not_stated"]
+    assert "syrup from the market" in found.problems[0].sentence()
+    assert found.proposals
+
+
+def test_empty_food_rows_and_zero_batch() -> None:
+    empty = make_food("nothing", {}, origin="dairy")
+    project = make_project([empty], make_variant(make_line(empty, 5.0)))
+    found = without(project, project.variants[0], PLANT_BASED)
+    assert found.proposals or found.problems
+
+
+# --- race and long ride -----------------------------------------------------------------------------------------------
+
+
+def test_race_keeps_the_carbohydrate_of_a_piece_of_fixed_weight() -> None:
+    project = _recipe(
+        ("oats_rolled", 200.0), ("figs_dried", 150.0), ("almonds", 50.0), portioning=ByWeight(piece_g=50.0)
+    )
+    found = other_form(project, project.variants[0], "race")
+    assert found.proposals
+    for proposal in found.proposals:
+        now, was = proposal.after.bound("CHOAVLDF").value, proposal.before.bound("CHOAVLDF").value
+        assert now == pytest.approx(was, abs=0.1)
+        assert proposal.after.bound("FIBTG").value < proposal.before.bound("FIBTG").value
+
+
+def test_there_and_back_again_moves_fibre_both_ways() -> None:
+    project = _recipe(("rice_long_grain", 300.0), ("water", 600.0), ("maple_syrup", 100.0))
+    slow = other_form(project, project.variants[0], "long_ride").proposals[0]
+    back = other_form(slow.edit.project, slow.after.variant, "race").proposals[0]
+    fibre = [e.bound("FIBTG").value for e in (slow.before, slow.after, back.after)]
+    assert fibre[1] > 2 * fibre[0]
+    assert fibre[2] < 0.6 * fibre[1]
+
+
+def test_a_recipe_without_a_lighter_form_says_so() -> None:
+    project = _recipe(("sugar_white", 100.0), ("water", 50.0))
+    assert [p.code for p in other_form(project, project.variants[0], "race").problems] == ["nothing_to_lighten"]
+
+
+def test_targets_of_the_other_purpose_are_let_go() -> None:
+    targets = TargetSet(id="set", name="long", targets=(Target(id="t", quantity="FIBTG", low=2.0),))
+    project = _recipe(("oats_rolled", 200.0), ("figs_dried", 150.0))
+    project = replace(project, target_sets=(targets,), variants=(replace(project.variants[0], target_set_id="set"),))
+    race = other_form(project, project.variants[0], "race").proposals[0]
+    assert race.after.variant.target_set_id is None
+    assert race.after.variant.purpose == "race"
+    named = other_form(project, project.variants[0], "race", TargetSet(id="own", name="race piece")).proposals[0]
+    assert named.after.variant.target_set_id == "own"
+
+
+# --- what composition may not decide ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("old", "never"),
+    [
+        ("parmesan", {"lemon_juice", "lime_juice"}),  # composition says nothing of taste
+        ("cocoa_powder", {"caraway", "cinnamon", "anise"}),
+        ("chocolate_milk", {"tomatoes_sun_dried"}),
+        ("peanut_butter", {"egg_powder", "butter", "whey_protein_concentrate"}),  # no animal comes in for a plant
+        ("couscous", {"lentils", "wheat_bran"}),
+    ],
+)
+def test_options_that_no_cook_would_take(old: str, never: set[str]) -> None:
+    project = _recipe((old, 60.0), ("maize_meal_fine", 400.0), ("water", 600.0))
+    options = options_for(project, project.variants[0], old, Avoid(foods=frozenset((old,))), most=40)
+    assert not never & {food_id for option in options for food_id in option.foods}
+
+
+def test_options_by_composition_alone_come_after_the_kitchens_and_say_so() -> None:
+    options = options_for(SQUARE, SQUARE.variants[0], "butter", PLANT_BASED, most=40)
+    computed = [k for k, option in enumerate(options) if option.because == "nearest in composition"]
+    assert computed
+    assert min(computed) > 2
+    assert all("no kitchen's practice" in options[k].trials[0] for k in computed)
+
+
+def test_nothing_with_a_doping_risk_comes_in() -> None:
+    project = _recipe(("sunflower_kernels", 60.0), ("maize_meal_fine", 400.0))
+    options = options_for(
+        project, project.variants[0], "sunflower_kernels", Avoid(foods=frozenset(("sesame_whole",))), most=60
+    )
+    assert all(not part.food.doping for option in options for part in option.parts)

@@ -1,0 +1,262 @@
+"""What is to be avoided, and which ingredients of a recipe stand in the way of it.
+
+What nobody stated (origin, allergens) is a risk and counts as an offence, with words that say so.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+import msgspec
+
+from workbench.base.errors import WorkbenchError
+from workbench.base.nearest import nearest
+from workbench.base.text import N_, _
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food, Origin
+from workbench.document.edits import food_name
+from workbench.document.project import Line, Project, Variant
+from workbench.recipe.words import ALLERGEN_WORDS
+
+ANIMAL: tuple[Origin, ...] = ("dairy", "egg", "bee", "animal")
+GLUTEN: tuple[str, ...] = tuple(key for key in ALLERGENS if key.startswith("gluten_"))
+
+_ORIGIN_OF_ALLERGEN: Mapping[str, Origin] = {
+    "milk": "dairy",
+    "egg": "egg",
+    "fish": "animal",
+    "crustaceans": "animal",
+    "molluscs": "animal",
+}
+"""An ingredient that contains one of these is of that origin, whatever its own row says (chocolate with milk)."""
+
+_FROM: Mapping[Origin, str] = {
+    "dairy": N_("made from milk"),
+    "egg": N_("made from egg"),
+    "bee": N_("made by bees"),
+    "animal": N_("of animal origin"),
+}
+
+_GUT: Mapping[str, str] = {
+    "lactose": N_("holds lactose"),
+    "polyols": N_("holds polyols"),
+    "excess_fructose": N_("holds more fructose than glucose"),
+    "caffeine": N_("holds caffeine"),
+}
+
+
+class Avoid(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything that must not be in a recipe; several wishes add up."""
+
+    origins: frozenset[Origin] = frozenset()
+    allergens: frozenset[str] = frozenset()  # of ALLERGENS and WATCHED
+    traces: bool = False  # "may contain" counts as contained, for allergens and for animal origin
+    gut: frozenset[str] = frozenset()  # of GUT_FLAGS
+    foods: frozenset[str] = frozenset()  # ids of ingredients somebody does not want
+
+    def __bool__(self) -> bool:
+        return bool(self.origins or self.allergens or self.gut or self.foods)
+
+    def words(self, foods: Mapping[str, Food] | None = None) -> str:
+        """What is avoided, in words, such as ``animal, wheat (gluten)``; ``foods`` give unwanted ones their names."""
+        origins = [_("animal")] if self.origins >= frozenset(ANIMAL) else [_(_SHORT[o]) for o in _in(ANIMAL, self)]
+        gluten = [_("gluten")] if self.allergens >= frozenset(GLUTEN) else []
+        allergens = [
+            _(ALLERGEN_WORDS[key])
+            for key in (*ALLERGENS, *WATCHED)
+            if key in self.allergens and not (gluten and key in GLUTEN)
+        ]
+        gut = [_(_GUT_SHORT[key]) for key in GUT_FLAGS if key in self.gut]
+        unwanted = [foods[key].name if foods and key in foods else key for key in sorted(self.foods)]
+        return ", ".join([*origins, *gluten, *allergens, *gut, *unwanted])
+
+
+_SHORT: Mapping[Origin, str] = {
+    "dairy": N_("dairy"),
+    "egg": N_("egg"),
+    "bee": N_("honey"),
+    "animal": N_("other animal"),
+}
+_GUT_SHORT: Mapping[str, str] = {
+    "lactose": N_("lactose"),
+    "polyols": N_("polyols"),
+    "excess_fructose": N_("excess fructose"),
+    "caffeine": N_("caffeine"),
+}
+
+
+def _in(order: tuple[Origin, ...], avoid: Avoid) -> list[Origin]:
+    return [origin for origin in order if origin in avoid.origins]
+
+
+PLANT_BASED = Avoid(origins=frozenset(ANIMAL))
+GLUTEN_FREE = Avoid(allergens=frozenset(GLUTEN))
+
+
+class Reason(NamedTuple):
+    """Why an ingredient is avoided; ``certain`` is False where it only may be, or nobody stated it."""
+
+    code: str  # origin, allergen, traces, gut, unwanted, origin_not_stated, allergens_not_stated, missing
+    key: str  # which origin, allergen or flag
+    certain: bool
+    text: str  # in words
+
+
+class Offence(NamedTuple):
+    """One line of a recipe that brings what is to be avoided."""
+
+    line_id: str
+    name: str
+    reasons: tuple[Reason, ...]
+
+    @property
+    def certain(self) -> bool:
+        """Whether it surely brings it; else it is a risk: the pack may say otherwise."""
+        return any(reason.certain for reason in self.reasons)
+
+    @property
+    def text(self) -> str:
+        """The line and the reasons, in words."""
+        return f"{self.name}: {', '.join(reason.text for reason in self.reasons)}"
+
+
+def reasons(food: Food, avoid: Avoid) -> tuple[Reason, ...]:
+    """Why a food is to be avoided; none where it may be eaten.
+
+    Parameters
+    ----------
+    food : Food
+        The ingredient.
+    avoid : Avoid
+        What must not be in it.
+
+    Returns
+    -------
+    tuple of Reason
+        In the order origin, allergens, gut, unwanted.
+    """
+    found: list[Reason] = []
+    contained = food.contains or ()
+    if food.origin in avoid.origins:
+        found.append(Reason("origin", food.origin, True, _(_FROM[food.origin])))
+    elif avoid.origins and food.origin == "unknown":
+        found.append(Reason("origin_not_stated", "", False, _("nobody stated whether it is of animal origin")))
+    for key in (*ALLERGENS, *WATCHED):
+        wanted = key in avoid.allergens
+        animal = _ORIGIN_OF_ALLERGEN.get(key) in avoid.origins
+        if not (wanted or animal):
+            continue
+        words = _(ALLERGEN_WORDS[key])
+        if key in contained and (wanted or food.origin != _ORIGIN_OF_ALLERGEN[key]):
+            found.append(Reason("allergen", key, True, _("contains {allergen}", allergen=words)))
+        elif key not in contained and avoid.traces and key in food.may_contain:
+            found.append(Reason("traces", key, False, _("may contain {allergen}", allergen=words)))
+    if avoid.allergens and food.contains is None:
+        found.append(Reason("allergens_not_stated", "", False, _("nobody stated its allergens")))
+    flags = (flag for flag in GUT_FLAGS if flag in avoid.gut and flag in food.gut)
+    found += [Reason("gut", flag, True, _(_GUT[flag])) for flag in flags]
+    if "lactose" in avoid.gut and "lactose" not in food.gut and food.contains is None:
+        found.append(Reason("allergens_not_stated", "milk", False, _("nobody stated whether it contains milk")))
+    if food.id in avoid.foods:
+        found.append(Reason("unwanted", food.id, True, _("not wanted")))
+    return tuple(found)
+
+
+def offending(project: Project, variant: Variant, avoid: Avoid) -> tuple[Offence, ...]:
+    """Lines of a variant with weight that bring what is to be avoided, in their order.
+
+    A line made of another variant offends if any line of that variant does.
+    """
+    return tuple(
+        Offence(line.id, food_name(project, line), found)
+        for line in variant.lines
+        if line.amount_g > 0 and (found := line_reasons(project, line, avoid))
+    )
+
+
+def line_reasons(project: Project, line: Line, avoid: Avoid, path: tuple[str, ...] = ()) -> tuple[Reason, ...]:
+    """Why what a line is made of is to be avoided."""
+    missing = (Reason("missing", line.food_ref.id, False, _("the project does not hold this ingredient")),)
+    if line.food_ref.kind != "variant":
+        food = project.foods.get(line.food_ref.id)
+        return missing if food is None else reasons(food, avoid)
+    if line.food_ref.id in path:  # a ring of variants adds nothing that was not seen
+        return ()
+    used = next((v for v in project.variants if v.id == line.food_ref.id), None)
+    if used is None:
+        return missing
+    path = (*path, used.id)
+    return tuple(
+        reason._replace(text=f"{food_name(project, inner)}: {reason.text}")
+        for inner in used.lines
+        if inner.amount_g > 0
+        for reason in line_reasons(project, inner, avoid, path)
+    )
+
+
+# --- typed wishes -----------------------------------------------------------------------------------------------------
+
+_WISHES: Mapping[str, Avoid] = {
+    "animal": PLANT_BASED,
+    "dairy": Avoid(origins=frozenset(("dairy",))),
+    "milk": Avoid(allergens=frozenset(("milk",))),
+    "egg": Avoid(origins=frozenset(("egg",)), allergens=frozenset(("egg",))),
+    "honey": Avoid(origins=frozenset(("bee",))),
+    "gluten": GLUTEN_FREE,
+    "nuts": Avoid(
+        allergens=frozenset(("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil_nut", "pistachio", "macadamia"))
+    ),
+    **{key: Avoid(gut=frozenset((key,))) for key in GUT_FLAGS},
+}
+
+
+def avoid_from_words(words: Iterable[str], foods: Mapping[str, Food], traces: bool = False) -> Avoid:
+    """What typed words ask to avoid.
+
+    Parameters
+    ----------
+    words : iterable of str
+        ``animal``, ``dairy``, ``egg``, ``honey``, ``gluten``, ``nuts``, ``lactose``, an allergen, a gut flag, or the
+        id or name of an ingredient.
+    foods : mapping of str to Food
+        Ingredients that may be named.
+    traces : bool
+        Whether "may contain" counts.
+
+    Raises
+    ------
+    WorkbenchError
+        If a word is none of these; the error says what is near, or that there is nothing to avoid.
+    """
+    wishes = dict(_WISHES)
+    for key in (*ALLERGENS, *WATCHED):
+        wishes.setdefault(key, Avoid(allergens=frozenset((key,))))
+    by_name = {food.name.casefold(): food.id for food in foods.values()}
+    origins: set[Origin] = set()
+    allergens: set[str] = set()
+    gut: set[str] = set()
+    unwanted: set[str] = set()
+    for word in words:
+        plain = word.strip().casefold()
+        wish = wishes.get(plain) or wishes.get(plain.replace(" ", "_"))
+        food_id = plain if plain in foods else by_name.get(plain)
+        if wish is not None:
+            origins |= wish.origins
+            allergens |= wish.allergens
+            gut |= wish.gut
+        elif food_id is not None:
+            unwanted.add(food_id)
+        else:
+            near = nearest(plain, [*wishes, *foods, *by_name])
+            hint = _("Did you mean “{word}”?", word=near) if near else _("Known: {words}.", words=", ".join(wishes))
+            raise WorkbenchError(_("“{word}” is nothing that can be avoided here.", word=word), hint=hint)
+    avoid = Avoid(
+        origins=frozenset(origins),
+        allergens=frozenset(allergens),
+        traces=traces,
+        gut=frozenset(gut),
+        foods=frozenset(unwanted),
+    )
+    if not avoid:
+        raise WorkbenchError(
+            _("Nothing is named that should be avoided."), hint=_("Try: {words}.", words=", ".join(_WISHES))
+        )
+    return avoid

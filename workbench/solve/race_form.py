@@ -1,0 +1,150 @@
+"""The race version from the long-ride version, and back: other forms of the same foods at equal carbohydrate.
+
+Whole grain to refined, dried fruit to syrup, nut to oil, and the other way round.  What it costs is data.
+"""
+
+from collections.abc import Sequence
+from typing import Literal
+
+from workbench.base.errors import Place, ProblemKind
+from workbench.base.text import N_, _
+from workbench.composition.food import ALLERGENS, WATCHED, Origin
+from workbench.document.project import Project, TargetSet, Variant
+from workbench.recipe.evaluation import evaluate
+from workbench.recipe.food_row import FoodRows
+from workbench.recipe.preparation import prepare
+from workbench.recipe.quantities import INDEX
+from workbench.solve.assemble import Plan
+from workbench.solve.avoid import ANIMAL, Avoid
+from workbench.solve.options import options_for
+from workbench.solve.substitutes import WITHOUT_RESULT, Pick, closest, other_ingredients, proposals
+from workbench.solve.substitution import Option, Substitution, Substitutions
+
+_GENTLE = 0.6  # of the fibre that all swaps together move: what the gentle version is content with
+
+NOTHING_TO_SWAP = {
+    "race": ProblemKind(
+        "nothing_to_lighten",
+        "notice",
+        N_("no ingredient has a lighter form here, or none lowers fibre."),
+        N_("Lower the amounts of what brings fibre, or add exchanges to the data."),
+    ),
+    "long_ride": ProblemKind(
+        "nothing_to_slow",
+        "notice",
+        N_("no ingredient has a slower form here, or none raises fibre."),
+        N_("Add whole grain, dried fruit or nuts by hand, or add exchanges to the data."),
+    ),
+}
+
+
+def other_form(
+    project: Project,
+    variant: Variant,
+    purpose: Literal["race", "long_ride"],
+    targets: TargetSet | None = None,
+    rows: FoodRows | None = None,
+) -> Substitutions:
+    """Lighter or slower versions of a variant with as much carbohydrate in a piece.
+
+    Nothing comes in that brings an allergen or an animal origin which the recipe does not have.
+
+    Parameters
+    ----------
+    project, variant : Project, Variant
+        What it is made from.
+    purpose : {"race", "long_ride"}
+        ``race``: less fibre and a lower undigested estimate.  ``long_ride``: more.
+    targets : TargetSet, optional
+        Targets to match instead of the carbohydrate of a piece; the new variant then uses them.
+    rows : FoodRows, optional
+        Rows computed earlier.
+
+    Returns
+    -------
+    Substitutions
+        Up to three versions; each moves fibre the right way, and where it is for a race the organic undigested estimate
+        too.
+    """
+    rows = rows or FoodRows()
+    place = Place("variant", variant.id, variant.name)
+    before = evaluate(prepare(project, variant, rows))
+    if not before.valid:
+        return Substitutions((), (WITHOUT_RESULT.at(place),))
+    avoid = _nothing_new(project, variant)
+    choices = []
+    for line in variant.lines:
+        options = options_for(project, variant, line.id, avoid, rows=rows, purpose=purpose)
+        useful = tuple(o for o in options if _fibre(project, variant, o, rows) * _sign(purpose) > 0.0)
+        if useful:
+            choices.append(useful)
+    if not choices:
+        return Substitutions((), (NOTHING_TO_SWAP[purpose].at(place),))
+    plan = Plan(
+        name=_("race") if purpose == "race" else _("long ride"),
+        purpose=purpose,
+        targets=targets,
+        equal_carbohydrate=targets is None,
+    )
+
+    def gentle(choices: Sequence[tuple[Option, ...]], project: Project) -> tuple[Option, ...]:
+        """The swaps that move most fibre, until most of it is done."""
+        moved = sorted(
+            ((abs(_fibre(project, variant, options[0], rows)), options[0]) for options in choices),
+            key=lambda pair: (-pair[0], pair[1].line_id),
+        )
+        wanted = _GENTLE * sum(fibre for fibre, _option in moved)
+        chosen, done = [], 0.0
+        for fibre, option in moved:
+            if done >= wanted:
+                break
+            chosen.append(option)
+            done += fibre
+        ids = [line.id for line in variant.lines]
+        return tuple(sorted(chosen, key=lambda option: ids.index(option.line_id)))
+
+    picks: tuple[tuple[str, Pick], ...] = (
+        (N_("every swap"), closest),
+        (N_("few swaps"), gentle),
+        (N_("other ingredients"), other_ingredients),
+    )
+    made = proposals(project, variant, choices, picks, plan, rows)
+    kept = tuple(p for p in made if _holds(p, purpose))
+    return Substitutions(kept, () if kept else (NOTHING_TO_SWAP[purpose].at(place),))
+
+
+def _sign(purpose: Literal["race", "long_ride"]) -> float:
+    return -1.0 if purpose == "race" else 1.0
+
+
+def _nothing_new(project: Project, variant: Variant) -> Avoid:
+    """Whatever the recipe does not bring already; a variant among the ingredients may bring anything."""
+    foods = [project.foods[x.food_ref.id] for x in variant.lines if x.amount_g > 0 and x.food_ref.id in project.foods]
+    allergens = {key for food in foods for key in (*(food.contains or ()), *food.may_contain)}
+    origins: set[Origin] = {food.origin for food in foods}
+    return Avoid(
+        origins=frozenset(ANIMAL) - origins, allergens=frozenset((*ALLERGENS, *WATCHED)) - allergens, traces=False
+    )
+
+
+def _fibre(project: Project, variant: Variant, option: Option, rows: FoodRows) -> float:
+    """How much fibre a swap adds to the batch, of the known parts. [g]"""
+    column = INDEX["FIBTG"]
+    line = next(line for line in variant.lines if line.id == option.line_id)
+    food = project.foods[line.food_ref.id]
+    edible = line.amount_g * (food.edible_fraction if line.as_bought else 1.0)
+    old = edible * rows.row(food, project.assumptions, {}).value[column]
+    new = sum(p.amount_g * rows.row(p.food, project.assumptions, {}).value[column] for p in option.parts)
+    return float(new - old)
+
+
+def _holds(proposal: Substitution, purpose: Literal["race", "long_ride"]) -> bool:
+    """Whether the engine agrees that it is lighter, or slower."""
+    keys = ("FIBTG", "residue_organic") if purpose == "race" else ("FIBTG",)
+    if not proposal.after.valid:
+        return False
+    for key in keys:
+        was, now = proposal.before.bound(key), proposal.after.bound(key)
+        if was.known and now.known and (now.value - was.value) * _sign(purpose) <= 0.0:
+            return False
+    return True

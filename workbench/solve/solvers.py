@@ -1,0 +1,142 @@
+"""The only module that calls solvers: Clarabel for least squares, HiGHS for straight and whole-number programmes.
+
+Both run on one thread, so that the same numbers give the same answer on every machine with the same libraries.
+"""
+
+import math
+from functools import cache
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+
+TOLERANCE = 1e-9
+
+
+@cache
+def _settings() -> Any:
+    import clarabel  # type: ignore[import-untyped]
+
+    settings = clarabel.DefaultSettings()
+    settings.verbose = False
+    settings.max_threads = 1
+    settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = TOLERANCE
+    return settings
+
+
+class LeastSquares:
+    """``min y' P y / 2 + q' y`` under equal rows, rows and limits, made once and solved for other right sides.
+
+    Parameters
+    ----------
+    p : ndarray, shape (n, n)
+        Symmetric, positive definite.
+    equal, rows : ndarray, shape (n_equal, n) and (n_rows, n)
+        Left sides.
+    lower, upper : ndarray, shape (n,)
+        Limits; infinite where there is none.
+    """
+
+    def __init__(self, p: Floats, equal: Floats, rows: Floats, lower: Floats, upper: Floats) -> None:
+        import clarabel
+        from scipy.sparse import csc_matrix
+
+        n = len(lower)
+        eye = np.eye(n)
+        below, above = np.isfinite(lower), np.isfinite(upper)
+        self._p = csc_matrix(np.triu(p))
+        self._a = csc_matrix(np.vstack([equal, rows, -eye[below], eye[above]]))
+        self._limits = np.concatenate([-lower[below], upper[above]])
+        n_less = len(rows) + len(self._limits)
+        self._cones = [clarabel.ZeroConeT(len(equal))] if len(equal) else []
+        self._cones += [clarabel.NonnegativeConeT(n_less)] if n_less else []
+
+    def solve(self, q: Floats, equal: Floats, rows: Floats) -> Floats | None:
+        """The solution for these right sides, shape (n,); None where there is none or it was not found."""
+        import clarabel
+
+        b = np.concatenate([equal, rows, self._limits])
+        solution = clarabel.DefaultSolver(self._p, q, self._a, b, self._cones, _settings()).solve()
+        if solution.status not in (clarabel.SolverStatus.Solved, clarabel.SolverStatus.AlmostSolved):
+            return None
+        y = np.array(solution.x)
+        return y if np.isfinite(y).all() else None
+
+
+class StraightProgramme:
+    """``min c' z`` under ``low <= a @ z <= high`` and limits, kept warm between solves."""
+
+    def __init__(
+        self,
+        cost: Floats,
+        lower: Floats,
+        upper: Floats,
+        a: Floats,
+        low: Floats,
+        high: Floats,
+        whole: npt.NDArray[np.bool_] | None = None,
+        seconds: float = math.inf,
+    ) -> None:
+        import highspy
+
+        model = highspy.HighsLp()
+        model.num_col_, model.num_row_ = len(cost), len(a)
+        model.col_cost_, model.col_lower_, model.col_upper_ = cost, lower, upper
+        model.row_lower_, model.row_upper_ = low, high
+        row, column = np.nonzero(a)
+        model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+        model.a_matrix_.start_ = np.searchsorted(row, np.arange(len(a) + 1)).astype(np.int32)
+        model.a_matrix_.index_ = column.astype(np.int32)
+        model.a_matrix_.value_ = a[row, column]
+        self._highs: Any = highspy._Highs()  # type: ignore[attr-defined]  # Highs() of 1.16 prints a banner
+        self._highs.setOptionValue("output_flag", False)
+        self._highs.setOptionValue("threads", 1)
+        self._highs.setOptionValue("primal_feasibility_tolerance", TOLERANCE)
+        self._highs.setOptionValue("dual_feasibility_tolerance", TOLERANCE)
+        if whole is not None:
+            kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
+            model.integrality_ = [kinds[int(w)] for w in whole]
+            self._highs.setOptionValue("mip_rel_gap", 1e-6)
+            self._highs.setOptionValue("mip_feasibility_tolerance", TOLERANCE)
+            if math.isfinite(seconds):
+                self._highs.setOptionValue("time_limit", seconds)
+        self._highs.passModel(model)
+        self.timed_out = False
+
+    def forget(self) -> None:
+        """Begin the next solve as if it were the first, so that its answer does not depend on the ones before."""
+        self._highs.clearSolver()
+
+    def set_cost(self, cost: Floats) -> None:
+        """Look for something else."""
+        self._highs.changeColsCost(len(cost), np.arange(len(cost), dtype=np.int32), cost)
+
+    def set_row(self, k: int, low: float, high: float) -> None:
+        """Change the right sides of a row; infinite ones switch it off."""
+        self._highs.changeRowBounds(k, low, high)
+
+    def set_limits(self, k: int, low: float, high: float) -> None:
+        """Change the limits of an unknown."""
+        self._highs.changeColBounds(k, low, high)
+
+    def solve(self) -> Floats | None:
+        """The solution, or the best one found in time; None where there is none."""
+        import highspy
+
+        self._highs.run()
+        status = self._highs.getModelStatus()
+        self.timed_out = status == highspy.HighsModelStatus.kTimeLimit
+        if self.timed_out:
+            found = self._highs.getInfo().primal_solution_status == int(highspy.SolutionStatus.kSolutionStatusFeasible)
+            if not found:
+                return None
+        elif status != highspy.HighsModelStatus.kOptimal:
+            return None
+        return np.array(self._highs.getSolution().col_value)
+
+    @property
+    def row_duals(self) -> Floats:
+        """What each row costs at the last solution."""
+        return np.array(self._highs.getSolution().row_dual)
