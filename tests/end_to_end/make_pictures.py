@@ -21,6 +21,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from workbench.base.settings import SettingsFile
+from workbench.document import edits
 from workbench.ui.dialogs.label_dialog import LabelDialog
 from workbench.ui.dialogs.target_dialog import TargetDialog
 from workbench.ui.main_window import MainWindow
@@ -124,6 +125,23 @@ def targets(pictures: Pictures) -> None:
     pictures.take_dialog("target_dialog", TargetDialog(session.project, session.variant_id, figures, pictures.window))
 
 
+def matching(pictures: Pictures) -> None:
+    """Amounts proposed for a race piece made of the original, and why they cannot be found with the butter locked."""
+    pictures.show_demo("maize_squares")
+    session, actions = pictures.window.session, pictures.window.action_table
+    race = next(s.id for s in session.project.target_sets if s.name == "race piece")
+    session.apply(edits.choose_targets(session.project, session.variant_id, session.project.target_sets, race))
+    actions["targets.match"].trigger()
+    pictures.take("match")
+    butter = [line.id for line in session.variant.lines if line.food_ref.id.startswith("butter")]
+    session.apply(edits.set_lock(session.project, session.variant_id, butter, True))
+    actions["targets.help"].trigger()
+    pictures.take("clash")
+    pictures.window.details.close()
+    pictures.window.match_strip.end()
+    pictures.show_demo("maize_squares")
+
+
 def plant_based(pictures: Pictures) -> None:
     """What differs between the original and the plant-based version."""
     pictures.switch("Plant-based")
@@ -164,6 +182,7 @@ SCENES: tuple[Callable[[Pictures], None], ...] = (
     start,
     recipe,
     targets,
+    matching,
     plant_based,
     race_or_long_ride,
     own_ingredient,

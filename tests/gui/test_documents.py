@@ -243,17 +243,3 @@ def test_every_ready_project_opens_as_a_copy(qtbot: QtBot, window: MainWindow, m
             window.session.switch_variant(variant.id)
             assert window.session.evaluation.valid, (name, variant.name)
     assert messages.told == []
-
-
-def test_the_sheet_is_handed_over(qtbot: QtBot, window: MainWindow, messages: FakeMessages, tmp_path: Path) -> None:
-    import openpyxl
-
-    messages.answers["ask_save_as"] = str(tmp_path / "sheet")
-    window.action_table["file.hand_over"].trigger()
-    assert "sheet written" in messages.told[-1]
-    book = openpyxl.load_workbook(tmp_path / "sheet.xlsx")
-    words = [str(cell.value) for sheet in book for row in sheet for cell in row if cell.value is not None]
-    assert any("maize meal, fine" in text for text in words)
-    messages.answers["ask_save_as"] = str(tmp_path / "no such folder" / "sheet.xlsx")
-    window.action_table["file.hand_over"].trigger()
-    assert "no such folder" in messages.told[-1]

@@ -25,6 +25,11 @@ class Settings(NamedTuple):
     splitter: tuple[int, ...] = ()  # widths of the work area's two sides
     columns: tuple[str, ...] | None = None  # of the recipe, by name; None: the usual ones
     brought_to: str = "portion"  # what the columns of contributions are to
+    import_maps: dict[str, dict[str, str]] = {}  # what columns of foreign tables were taken for, by their titles
+
+
+def _is_map(value: object) -> bool:
+    return isinstance(value, dict) and all(isinstance(x, str) for x in value.values())
 
 
 _READABLE: dict[str, Callable[[Any], bool]] = {
@@ -34,6 +39,7 @@ _READABLE: dict[str, Callable[[Any], bool]] = {
     "splitter": lambda value: isinstance(value, list) and all(type(width) is int and width >= 0 for width in value),
     "columns": lambda value: value is None or (isinstance(value, list) and all(isinstance(x, str) for x in value)),
     "brought_to": lambda value: isinstance(value, str),
+    "import_maps": lambda value: isinstance(value, dict) and all(map(_is_map, value.values())),
 }
 
 

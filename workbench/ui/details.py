@@ -15,6 +15,7 @@ from workbench.ui.panels.results_panel import ResultsPanel
 from workbench.ui.session import Session
 
 if TYPE_CHECKING:
+    from workbench.ui.matching import Matching
     from workbench.ui.panels.side_panel import SidePanel
     from workbench.ui.side_page import SidePage
 
@@ -31,6 +32,7 @@ class Details(QObject):
         super().__init__(parent)
         self._session, self._recipe, self._results, self._window = session, recipe, results, parent
         self._side: SidePanel | None = None
+        self._at_hand: frozenset[str] | None = None  # as it was ticked last
         results.figureActivated.connect(self.explain)
         recipe.figureActivated.connect(self.explain)
 
@@ -46,6 +48,9 @@ class Details(QObject):
                 "Ctrl+Shift+I",
                 lambda: bool(self._current_food_id()),
             ),
+            UserAction("details.newer", _("newer values of ingredients"), self.show_newer, "Ctrl+Shift+U"),
+            UserAction("details.substitutes", _("substitutes"), self.show_substitutes, "Ctrl+B"),
+            UserAction("variant.pantry", _("recipes from the pantry …"), self.ask_pantry, "Ctrl+Shift+B"),
             UserAction("details.close", _("close the side panel"), self.close, enabled=self.is_open),
             UserAction("food.from_label", _("add an ingredient from its pack label …"), self.add_from_label, "Ctrl+L"),
             UserAction("food.edit", _("change this ingredient of your own …"), self.edit_own, enabled=self._own_chosen),
@@ -86,6 +91,11 @@ class Details(QObject):
 
         return IngredientPage(self._session)
 
+    def _newer_page(self) -> "SidePage":
+        from workbench.ui.panels.newer_page import NewerPage
+
+        return NewerPage(self._session)
+
     def explain(self, key: str, basis: str) -> None:
         """Open the derivation of a figure."""
         self.side.open_page("explanation", key=key, basis=basis)
@@ -102,10 +112,55 @@ class Details(QObject):
         """Open what is known of the food of the current line."""
         self.side.open_page("ingredient", food_id=self._current_food_id())
 
+    def show_newer(self) -> None:
+        """Open what reads otherwise in the tables of today; the page has its tab from then on."""
+        if not self.side.has_page("newer"):
+            self.side.add_page("newer", _("newer"), self._newer_page)
+        self.side.open_page("newer")
+
+    def show_substitutes(self) -> None:
+        """Open what could take the place of ingredients; the page has its tab from then on."""
+        if not self.side.has_page("substitutes"):
+            self.side.add_page("substitutes", _("substitutes"), self._substitutes_page)
+        self.side.open_page("substitutes")
+
+    def _substitutes_page(self) -> "SidePage":
+        from workbench.ui.panels.substitutes_page import SubstitutesPage
+
+        return SubstitutesPage(self._session, self._current_line_id)
+
+    def ask_pantry(self) -> None:
+        """Ask what is at hand, and take a recipe made of it; at first that is what the project holds."""
+        from workbench.ui.dialogs.pantry_dialog import PantryDialog
+
+        at_hand = frozenset(self._session.project.foods) if self._at_hand is None else self._at_hand
+        dialog = PantryDialog(self._session, at_hand, self._window)
+        dialog.exec()
+        self._at_hand = dialog.at_hand
+        dialog.deleteLater()
+
+    def show_help(self, matching: "Matching") -> None:
+        """Open why targets cannot hold and what would help."""
+        if not self.side.has_page("targets"):
+            self.side.add_page("targets", _("targets"), lambda: self._targets_page(matching))
+        self.side.open_page("targets")
+
+    def _targets_page(self, matching: "Matching") -> "SidePage":
+        from workbench.ui.panels.targets_page import TargetsPage
+
+        return TargetsPage(self._session, matching)
+
     def _follow_line(self) -> None:
         """Show the food of another line; a stage or a variant leaves the last one in sight."""
         if self.side.page_key == "ingredient":
             self.side.page("ingredient").begin(food_id=self._current_food_id())
+        elif self.side.page_key == "substitutes":
+            self.side.page("substitutes").follow()
+
+    def _current_line_id(self) -> str:
+        """The current line; "" on a stage."""
+        line = self._recipe.table.current_line()
+        return line.id if line is not None else ""
 
     def _current_food_id(self) -> str:
         """The food that the current line is made of; "" where there is none."""

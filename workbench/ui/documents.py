@@ -54,6 +54,16 @@ class Documents(QObject):
         return self.path.name if self.path else self._session.project.title
 
     @property
+    def folder(self) -> Path:
+        """Where files beside the project go."""
+        return self.path.parent if self.path else Path.home()
+
+    @property
+    def stem(self) -> str:
+        """How the name of the project's file begins, or would begin."""
+        return self.path.stem if self.path else self._suggested or self._session.project.title
+
+    @property
     def dirty(self) -> bool:
         """Whether something would be lost."""
         return not self._session.undo_stack.isClean()
@@ -65,7 +75,6 @@ class Documents(QObject):
             UserAction("file.open", _("open …"), self.open, "Ctrl+O"),
             UserAction("file.save", _("save"), self.save, "Ctrl+S"),
             UserAction("file.save_as", _("save as …"), self.save_as, "Ctrl+Shift+S"),
-            UserAction("file.hand_over", _("hand over a sheet …"), self.hand_over, "Ctrl+H"),
             UserAction("file.title", _("title of the project …"), self.rename),
         )
 
@@ -196,8 +205,7 @@ class Documents(QObject):
     def save_as(self) -> bool:
         """Save under another name, which the project then has."""
         suggested = self._suggested or self._session.project.title
-        folder = self.path.parent if self.path else Path.home()
-        chosen = self._messages.ask_save_as(str(self.path or folder / f"{suggested}{SUFFIX}"))
+        chosen = self._messages.ask_save_as(str(self.path or self.folder / f"{suggested}{SUFFIX}"))
         if chosen is None:
             return False
         path = Path(chosen).absolute()
@@ -300,25 +308,6 @@ class Documents(QObject):
         if title is not None and title != project.title:
             self._session.apply(edits.set_title(project, title))
             self.titleChanged.emit()
-
-    def hand_over(self) -> None:
-        """A spreadsheet of the values, for others."""
-        self._session.commit()
-        project = self._session.project
-        folder = self.path.parent if self.path else Path.home()
-        name = self.path.stem if self.path else self._suggested or project.title
-        chosen = self._messages.ask_save_as(str(folder / f"{name}.xlsx"), _("spreadsheets (*.xlsx)"))
-        if chosen is None:
-            return
-        from workbench.report.sheet import write_sheet  # the spreadsheet library loads when it is needed
-
-        path = Path(chosen) if Path(chosen).suffix else Path(chosen).with_suffix(".xlsx")
-        try:
-            write_sheet(project, [self._session.evaluation_of(variant.id) for variant in project.variants], path)
-        except WorkbenchError as error:
-            self._messages.error(error)
-        else:
-            self._messages.notice(_("sheet written: “{name}”", name=path.name))
 
 
 def _recovery_words(name: str) -> str:

@@ -21,8 +21,13 @@ from workbench.ui.dialogs.assumptions_dialog import ask_assumptions
 from workbench.ui.dialogs.stage_dialog import StageFigures, ask_stage
 from workbench.ui.documents import SUFFIX, Documents
 from workbench.ui.guard import guarded
+from workbench.ui.handing_over import HandingOver
+from workbench.ui.library_work import LibraryWork
+from workbench.ui.matching import Matching
 from workbench.ui.messages import Messages
+from workbench.ui.newer_notice import NewerNotice
 from workbench.ui.panels.add_box import AddBox
+from workbench.ui.panels.match_strip import MatchStrip
 from workbench.ui.panels.portions_row import PortionsRow
 from workbench.ui.panels.recipe_panel import RecipePanel
 from workbench.ui.panels.results_panel import ResultsPanel
@@ -49,9 +54,14 @@ _MENUS: tuple[tuple[str, str], ...] = (
         "file.new file.open @recent @demos window.start_page - file.save file.save_as - file.hand_over - file.title - "
         "window.close",
     ),
-    (N_("edit"), "edit.undo edit.redo - line.choose_all line.copy_all - targets.edit assumptions"),
-    (N_("recipe"), f"line.add food.from_label food.edit - {_LINE_MENU}"),
-    (N_("variants"), f"{_VARIANT_MENU} - variant.next variant.previous"),
+    (
+        N_("edit"),
+        "edit.undo edit.redo - line.choose_all line.copy_all - targets.edit targets.match targets.accept "
+        "targets.hold targets.help - assumptions",
+    ),
+    (N_("recipe"), f"line.add food.from_label food.edit details.newer - {_LINE_MENU}"),
+    (N_("library"), "library.open library.import - library.keep library.keep_variant"),
+    (N_("variants"), f"{_VARIANT_MENU} - details.substitutes variant.pantry - variant.next variant.previous"),
     (N_("view"), "details.why details.differences details.close - view.columns actions.list @themes"),
     (N_("help"), "window.guide"),
 )
@@ -90,6 +100,7 @@ class MainWindow(QMainWindow):
         self.messages = messages or Messages(self, self.statusBar())
         self.session = Session(project, self)
         self.documents = Documents(self.session, self.messages, self)
+        self.handing_over = HandingOver(self.session, self.messages, self.documents, self)
         self.action_table = ActionTable(self)
         self._start_page: StartPage | None = None
         self._lay_out()
@@ -107,10 +118,17 @@ class MainWindow(QMainWindow):
         self.add_box = AddBox(session, self.recipe.table.current_stage_id, self)
         self.portions = PortionsRow(session, self)
         self.results = ResultsPanel(session, self)
+        self.matching = Matching(session, self.results.targets, self)
+        self.match_strip = MatchStrip(self.matching, self)
+        self.recipe.table.hand.edit_for = self.matching.edit_for
         self.details = Details(session, self.recipe, self.results, self)
+        self.library = LibraryWork(session, self.messages, self._settings, self.recipe.table.current_line, self)
+        self.newer = NewerNotice(session, self)
+        self.newer.clicked.connect(self.details.show_newer)
+        self.statusBar().addPermanentWidget(self.newer)
         self.splitter = QSplitter(Qt.Orientation.Horizontal, self)
         self.splitter.setChildrenCollapsible(False)
-        self.splitter.addWidget(_column(self.recipe, self.add_box))
+        self.splitter.addWidget(_column(self.recipe, self.match_strip, self.add_box))
         self.splitter.addWidget(_column(self.portions, self.results))
         self.splitter.setStretchFactor(0, 3)
         self.splitter.setStretchFactor(1, 2)
@@ -126,11 +144,17 @@ class MainWindow(QMainWindow):
         self.action_table.add(
             (
                 *self.documents.user_actions(),
+                *self.handing_over.user_actions(),
                 *self.recipe.user_actions(),
                 *self.add_box.user_actions(),
                 *self.variants.user_actions(),
                 *self.results.user_actions(),
+                *self.match_strip.user_actions(),
                 *self.details.user_actions(),
+                *self.library.user_actions(),
+                UserAction(
+                    "targets.help", _("what would help"), partial(self.details.show_help, self.matching), "Ctrl+Shift+W"
+                ),
                 UserAction("actions.list", _("find an action …"), self.list_actions, "Ctrl+K"),
                 UserAction("stage.open", _("open the stage …"), self._open_current_stage),
                 UserAction("stage.add", _("add a stage …"), self.add_stage),
@@ -217,6 +241,9 @@ class MainWindow(QMainWindow):
         self.recipe.table.selectionModel().selectionChanged.connect(self.action_table.refresh)
         self.variants.menuRequested.connect(partial(self._pop_up, _VARIANT_MENU))
         self.add_box.added.connect(self._go_to_line)
+        self.match_strip.targetsAsked.connect(self.results.targets.edit)
+        self.match_strip.helpAsked.connect(partial(self.details.show_help, self.matching))
+        self.match_strip.closed.connect(self.recipe.table.setFocus)
 
     def list_actions(self) -> None:
         """Search all actions by their words, and run one."""

@@ -1,7 +1,7 @@
 """Session: the one open project of a window, its undo stack, and the results of the variant on screen.
 
 Everything on screen follows from ``project`` and ``variant_id``; views never keep a document of their own.  They read
-the properties below and listen to three signals:
+the properties below and listen to its signals:
 
 ``documentChanged(project, change)``
     The document on screen is another one; ``change`` (a ``Change``) says what kind of thing differs.  Sent for edits,
@@ -10,6 +10,8 @@ the properties below and listen to three signals:
     Another variant is on screen.  Sent before ``documentChanged`` where both happen.
 ``evaluated(evaluation)``
     There are new figures for the variant on screen.  Always the last of the three.
+
+Besides, ``proposed()``: other amounts for the variant on screen are proposed, or none any more (``proposal``).
 
 Changing something: ``apply(edit)`` makes one undo step at once.  A drag calls ``preview(edit)`` with every move, made
 from ``base`` (the document before the drag), and ends with ``commit()`` (one undo step for all of it) or
@@ -49,6 +51,7 @@ class Session(QObject):
     documentChanged = Signal(object, object)
     variantSwitched = Signal(str)
     evaluated = Signal(object)
+    proposed = Signal()
 
     def __init__(self, project: Project | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -62,6 +65,7 @@ class Session(QObject):
         self._frame.setInterval(0)
         self._frame.timeout.connect(self._show_frame)
         self._previous_id: str | None = None
+        self._proposal: Evaluation | None = None
         self._project = self._base = _complete(project or empty_project())
         self._variant_id = self._project.variants[0].id
         keep_out_of_collection()
@@ -100,6 +104,11 @@ class Session(QObject):
         return parent_id if parent_id in known else self._previous_id if self._previous_id in known else None
 
     @property
+    def proposal(self) -> Evaluation | None:
+        """What the variant on screen would give with other amounts, shown beside what it gives now; in no document."""
+        return self._proposal
+
+    @property
     def previewing(self) -> bool:
         """Whether a drag is under way."""
         return self._previewed is not None
@@ -122,6 +131,12 @@ class Session(QObject):
         variant = edit.project.variant(self._variant_id)
         return evaluate(prepare(edit.project, variant, self._rows), variant)
 
+    def propose(self, proposal: Evaluation | None) -> None:
+        """Show what other amounts would give, or no longer."""
+        if proposal is not self._proposal:
+            self._proposal = proposal
+            self.proposed.emit()
+
     # --- changing it ----------------------------------------------------------------------------------------------
 
     def open(self, project: Project) -> None:
@@ -134,6 +149,7 @@ class Session(QObject):
         self._project = self._base = _complete(project)
         self._variant_id = self._project.variants[0].id
         keep_out_of_collection()
+        self.propose(None)
         self.variantSwitched.emit(self._variant_id)
         self._announce(EVERYTHING)
 
@@ -203,6 +219,7 @@ class Session(QObject):
 
     def _switch(self, variant_id: str) -> None:
         self._previous_id, self._variant_id = self._variant_id, variant_id
+        self.propose(None)
         self.variantSwitched.emit(variant_id)
 
     def _drop_preview(self) -> None:

@@ -136,7 +136,7 @@ class PasteDialog(QDialog):
             certain = None
             if read.key is not None:
                 what = foods.get(read.key) or read.key
-                certain = Choice(what, what.name if isinstance(what, Food) else variants[read.key])
+                certain = Choice.of(what, what.name if isinstance(what, Food) else variants[read.key])
             offer = Offer(choices, read.row.name, certain, self.table)
             offer.currentIndexChanged.connect(lambda _index, at=k: self._check(at))
             self._offers.append(offer)

@@ -29,6 +29,7 @@ from workbench.ui.models.recipe_rows import (
     StageRow,
     grams_text,
     mark,
+    proposed_text,
     stage_texts,
     typed_text,
 )
@@ -68,9 +69,11 @@ class RecipeModel(QAbstractTableModel):
         self._keys: tuple[str, ...] = ()
         self._scales: dict[tuple[str, str], SliderScale] = {}
         self._project_id = ""
+        self._proposed: dict[str, float] = {}  # line id -> grams
         self.basis: Basis = "portion"
         self._cells = [FigureCells(column) for column in USUAL_COLUMNS]
         session.evaluated.connect(self._follow)
+        session.proposed.connect(self._take_proposal)
         self._follow(session.evaluation)
 
     # --- what the panel asks ------------------------------------------------------------------------------------
@@ -176,6 +179,11 @@ class RecipeModel(QAbstractTableModel):
 
     # --- following the session ------------------------------------------------------------------------------------
 
+    def _take_proposal(self) -> None:
+        proposal = self._session.proposal
+        self._proposed = {} if proposal is None else {line.id: line.amount_g for line in proposal.variant.lines}
+        self._follow(self._session.evaluation)
+
     def _follow(self, evaluation: Evaluation) -> None:
         session = self._session
         if session.project.id != self._project_id:
@@ -245,6 +253,12 @@ class RecipeModel(QAbstractTableModel):
             row.scale = scale
             columns.append(SLIDER)
         columns += self._refresh_marks(row, evaluation)
+        proposed = self._proposed.get(line.id)
+        if proposed is not None and grams_text(proposed) == grams_text(line.amount_g):
+            proposed = None
+        if proposed != row.proposed:
+            row.proposed = proposed
+            columns += [SLIDER, AMOUNT]
         amount = _("{grams} g", grams=grams_text(line.amount_g))
         if amount != row.texts[AMOUNT]:
             row.texts[AMOUNT] = amount
@@ -273,6 +287,8 @@ class RecipeModel(QAbstractTableModel):
         column = index.column()
         if column == NAME:
             return row.tip
+        if column in (SLIDER, AMOUNT) and row.proposed is not None:
+            return proposed_text(row.proposed)
         if column == AMOUNT:
             entered = row.line.entered
             return _("entered as {text}", text=entered) if entered else _("type an amount, with its unit")
@@ -290,7 +306,8 @@ class RecipeModel(QAbstractTableModel):
         column = index.column()
         if column == SLIDER:
             most = grams_text(row.scale.maximum)
-            return _("{food}: {grams} g of {most} g", food=row.name, grams=grams_text(row.line.amount_g), most=most)
+            now = _("{food}: {grams} g of {most} g", food=row.name, grams=grams_text(row.line.amount_g), most=most)
+            return now if row.proposed is None else f"{now}, {proposed_text(row.proposed)}"
         if column == LOCK:
             return _("locked") if row.line.lock else _("not locked")
         if column == NAME:

@@ -27,7 +27,10 @@ class StageRow:
 class LineRow:
     """A row with an ingredient line and everything painted in it."""
 
-    __slots__ = ("at", "bars", "estimated", "food", "id", "line", "marks", "marks_of", "name", "scale", "texts", "tip")
+    __slots__ = (
+        *("at", "bars", "estimated", "food", "id", "line", "marks", "marks_of", "name", "proposed", "scale", "texts"),
+        "tip",
+    )
 
     def __init__(self, line: Line, at: int, n_columns: int) -> None:
         self.id = line.id
@@ -38,6 +41,7 @@ class LineRow:
         self.marks = ""
         self.tip = ""
         self.scale = SliderScale(0.0, 100.0, 1.0)
+        self.proposed: float | None = None  # another amount that is proposed [g]
         self.texts: list[str] = [""] * n_columns
         self.bars: list[int] = [0] * n_columns  # how much of its column the line brings, in steps of BAR_STEPS
         self.estimated: frozenset[str] = frozenset()  # quantities that rest on derived or borrowed values
@@ -50,6 +54,11 @@ Row = StageRow | LineRow
 def grams_text(amount_g: float) -> str:
     """Grams with as many decimals as a kitchen scale shows."""
     return number(amount_g, 0 if amount_g >= 100 or amount_g == round(amount_g) else 1 if amount_g >= 10 else 2)
+
+
+def proposed_text(amount_g: float) -> str:
+    """Another amount that is proposed, in words."""
+    return _("proposed: {grams} g", grams=grams_text(amount_g))
 
 
 def typed_text(line: Line) -> str:

@@ -68,6 +68,7 @@ class ResultsPanel(QWidget):
         self._name_bars()
         session.evaluated.connect(self._show)
         session.variantSwitched.connect(self._start_over)
+        session.proposed.connect(self._show_proposal)
         self._show(session.evaluation)
 
     # --- what others ask ------------------------------------------------------------------------------------------
@@ -223,6 +224,10 @@ class ResultsPanel(QWidget):
     def _start_over(self, _variant_id: str) -> None:
         self._context = ()
 
+    @Slot()
+    def _show_proposal(self) -> None:
+        self._show(self._session.evaluation)
+
     @Slot(object)
     def _show(self, evaluation: Evaluation) -> None:
         """Show figures; while a hand is on a slider, scales and lines only grow."""
@@ -254,10 +259,13 @@ class ResultsPanel(QWidget):
         self._show_ingredients(evaluation, resting)
 
     def _show_context(self) -> None:
-        """Target bands and the marker; worked out again only where something behind them changed."""
+        """Target bands and the marker; worked out again only where something behind them changed.
+
+        The marker stands for what is proposed, or else for another variant.
+        """
         session = self._session
         project, variant, other_id = session.project, session.variant, session.marker_variant_id
-        self._other = session.evaluation_of(other_id) if other_id else None
+        self._other = session.proposal or (session.evaluation_of(other_id) if other_id else None)
         context = (project.target_sets, variant.target_set_id, self._basis, self._other)
         if len(self._context) == len(context) and all(a is b for a, b in zip(self._context, context, strict=True)):
             return

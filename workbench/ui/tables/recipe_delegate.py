@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem,
 from workbench.ui.guard import guarded
 from workbench.ui.models.figure_cells import BAR_STEPS
 from workbench.ui.models.recipe_model import RecipeModel
-from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow
+from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow, grams_text
 from workbench.ui.theme import Colours, colours, mixed
 
 SLIDER_WIDTH = 176  # the least width of the slider's column; the groove itself is 160 or more
@@ -19,6 +19,7 @@ _KNOB = 7.0  # radius
 _PAD = 6
 _GRIP = 12  # room for the dots that say that a row can be taken
 _BAR = 3  # height of the bar under a figure
+_DIAMOND = 5.5  # half the height of the mark at a proposed amount
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
@@ -32,8 +33,12 @@ _BOX_STYLE = Qt.PenStyle.SolidLine
 
 def knob_x(rect: QRect, row: LineRow) -> float:
     """Where the middle of the knob is."""
+    return _place(rect, row, row.line.amount_g)
+
+
+def _place(rect: QRect, row: LineRow, amount_g: float) -> float:
     left, right = rect.left() + _MARGIN, rect.right() - _MARGIN
-    return left + row.scale.fraction(row.line.amount_g) * (right - left)
+    return left + row.scale.fraction(amount_g) * (right - left)
 
 
 def amount_at(rect: QRect, row: LineRow, x: float) -> float:
@@ -188,16 +193,26 @@ class RecipeDelegate(QStyledItemDelegate):
         painter.setPen(QPen(self._colours.paper, 1.5))
         painter.setBrush(ink)
         painter.drawEllipse(QPointF(x, y), _KNOB, _KNOB)
+        if row.proposed is not None:
+            self._diamond(painter, QPointF(_place(rect, row, row.proposed), y))
+
+    def _diamond(self, painter: QPainter, at: QPointF) -> None:
+        """An empty diamond: where the knob would go."""
+        painter.setPen(QPen(self._colours.ink, 1.5))
+        painter.setBrush(self._colours.paper)
+        right, down = QPointF(_DIAMOND, 0), QPointF(0, _DIAMOND)
+        painter.drawPolygon([at - down, at + right, at + down, at - right])
 
     def _amount(self, painter: QPainter, rect: QRect, row: LineRow) -> None:
         inner = rect.adjusted(_PAD, 0, -_PAD, 0)
         grams = row.texts[AMOUNT]
         self._text(painter, rect, grams, self._colours.ink)
-        if row.line.entered:
+        beside = row.line.entered if row.proposed is None else f"◇ {grams_text(row.proposed)}"
+        if beside:
             free = inner.width() - self._metrics.horizontalAdvance(grams) - _PAD
             painter.setFont(self._small)
-            painter.setPen(self._colours.muted)
-            painter.drawText(inner, int(_LEFT), self._small_metrics.elidedText(row.line.entered, _ELIDE, max(free, 0)))
+            painter.setPen(self._colours.muted if row.proposed is None else self._colours.ink)
+            painter.drawText(inner, int(_LEFT), self._small_metrics.elidedText(beside, _ELIDE, max(free, 0)))
 
     def _lock(self, painter: QPainter, rect: QRect, locked: bool) -> None:
         """A padlock: closed and filled, or open and empty."""

@@ -63,7 +63,7 @@ class RecipeTable(QTableView):
         super().__init__(parent)
         self._session = session
         self._recipe = model
-        self._hand = SliderHand(self, model, session, messages.notice)
+        self.hand = SliderHand(self, model, session, messages.notice)
         self._rows: RowDrag | None = None
         self._dropped = False  # what the mouse held was let go before its button
         self._pressed_in_choice = False  # a press on one of several chosen rows, which a release makes the only one
@@ -229,7 +229,7 @@ class RecipeTable(QTableView):
     # --- the mouse --------------------------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        if self._hand.dragging or self._rows is not None:
+        if self.hand.dragging or self._rows is not None:
             return  # another button, while the hand is full
         self._dropped = False
         index = self.indexAt(event.position().toPoint())
@@ -237,11 +237,11 @@ class RecipeTable(QTableView):
         if row is None or event.button() != Qt.MouseButton.LeftButton or index.column() not in (SLIDER, NAME):
             super().mousePressEvent(event)
             return
-        self._hand.end_keys()
+        self.hand.end_keys()
         self._session.commit()  # whatever else was being tried out
         if index.column() == SLIDER:
             self.setCurrentIndex(index)
-            self._hand.press(index, row, event.position().x())
+            self.hand.press(index, row, event.position().x())
             return
         chosen = self.chosen_line_ids()
         plain = event.modifiers() == Qt.KeyboardModifier.NoModifier
@@ -253,8 +253,8 @@ class RecipeTable(QTableView):
             self._rows = RowDrag(self, self._recipe, taken, event.position().toPoint())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        if self._hand.dragging:
-            self._hand.move(event.position().x())
+        if self.hand.dragging:
+            self.hand.move(event.position().x())
         elif self._rows is not None:
             self._rows.move(event.position().toPoint())
         elif not self._dropped:
@@ -266,8 +266,8 @@ class RecipeTable(QTableView):
             return
         if event.button() != Qt.MouseButton.LeftButton:
             super().mouseReleaseEvent(event)
-        elif self._hand.dragging:
-            self._hand.release()
+        elif self.hand.dragging:
+            self.hand.release()
         elif self._rows is not None:
             rows, self._rows = self._rows, None
             rows.end()
@@ -295,8 +295,8 @@ class RecipeTable(QTableView):
             self._let_go()
 
     def _let_go(self) -> None:
-        self._dropped = self._hand.dragging or self._rows is not None
-        self._hand.let_go()
+        self._dropped = self.hand.dragging or self._rows is not None
+        self.hand.let_go()
         if self._rows is not None:
             rows, self._rows = self._rows, None
             rows.end()
@@ -332,7 +332,7 @@ class RecipeTable(QTableView):
             self._let_go()
             self._session.cancel_preview()
         elif row is not None and index.column() == SLIDER and key in _KEY_STEPS and plain:
-            self._hand.step(row, _KEY_STEPS[key])
+            self.hand.step(row, _KEY_STEPS[key])
         elif row is not None and plain and key in _ACROSS and self._go_across(_ACROSS[key]):
             return
         elif row is not None and plain and event.text() and event.text() in _STARTS_AMOUNT:
@@ -352,11 +352,11 @@ class RecipeTable(QTableView):
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if Qt.Key(event.key()) in _KEY_STEPS and not event.isAutoRepeat():
-            self._hand.end_keys()
+            self.hand.end_keys()
         super().keyReleaseEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        self._hand.end_keys()
+        self.hand.end_keys()
         super().focusOutEvent(event)
 
     def type_amount(self) -> None:
@@ -367,7 +367,7 @@ class RecipeTable(QTableView):
 
     def _start_typing(self, index: AnyIndex, event: QKeyEvent) -> None:
         amount = self._recipe.index(index.row(), AMOUNT)
-        self._hand.end_keys()
+        self.hand.end_keys()
         self.setCurrentIndex(amount)
         self.edit(amount, QAbstractItemView.EditTrigger.AnyKeyPressed, event)
 

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QTableView
 
 from workbench.base.text import _
 from workbench.document import edits
+from workbench.document.edits import Edit
 from workbench.ui.models.recipe_model import AnyIndex, RecipeModel
 from workbench.ui.models.recipe_rows import SLIDER, LineRow
 from workbench.ui.session import Session
@@ -30,6 +31,7 @@ class SliderHand:
         self._tell = tell
         self._held: _Held | None = None
         self._key_line: str | None = None  # the line whose amount a held key is changing
+        self.edit_for: Callable[[str, float], Edit] = self._alone
 
     @property
     def dragging(self) -> bool:
@@ -89,7 +91,11 @@ class SliderHand:
     def _preview(self, row: LineRow, amount_g: float) -> None:
         session = self._session
         if amount_g != self._amount(row.id):
-            session.preview(edits.set_amount(session.base, session.variant_id, row.id, amount_g))
+            session.preview(self.edit_for(row.id, amount_g))
+
+    def _alone(self, line_id: str, amount_g: float) -> Edit:
+        """A slider moves its own line only, and what goes with it."""
+        return edits.set_amount(self._session.base, self._session.variant_id, line_id, amount_g)
 
     def _amount(self, line_id: str) -> float:
         """The amount of a line on screen, with the preview. [g]"""

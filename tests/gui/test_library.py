@@ -1,0 +1,177 @@
+"""The user's library in the window: opened at first use, changed and undone, never in the way when in trouble."""
+
+import contextlib
+import json
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from tests.gui.conftest import FakeMessages, maize_square
+from tests.support import make_food
+from workbench.base import paths
+from workbench.base.files import FileLock
+from workbench.composition.food import Food, Pack
+from workbench.composition.library.store import Library
+from workbench.ui.dialogs.library_dialog import LibraryDialog
+from workbench.ui.main_window import MainWindow
+
+DOWN, ENTER = Qt.Key.Key_Down, Qt.Key.Key_Return
+
+
+def kept(*foods: Food) -> None:
+    with Library.open() as library:
+        library.put_all(foods, words="kept by the test")
+
+
+@pytest.fixture
+def jam() -> Food:
+    return replace(make_food("sloe jam", {"FAT": 0.1, "CHOCDF": 60.0, "FIBTG": 2.0}), id="jam-1", taken_from=None)
+
+
+@pytest.fixture
+def dialog(qtbot: QtBot, window: MainWindow, jam: Food) -> Iterator[LibraryDialog]:
+    kept(jam, replace(jam, id="jam-2", name="rowan jam"))
+    made = LibraryDialog(window)
+    qtbot.addWidget(made)
+    made.show()
+    settled(qtbot, made)
+    yield made
+    made.done(0)
+
+
+def settled(qtbot: QtBot, dialog: LibraryDialog) -> None:
+    qtbot.waitUntil(dialog.is_settled, timeout=10_000)
+
+
+def names(dialog: LibraryDialog) -> list[str]:
+    return [dialog.foods.topLevelItem(k).text(0) for k in range(dialog.foods.topLevelItemCount())]
+
+
+def offered(qtbot: QtBot, window: MainWindow, text: str) -> list[str]:
+    """What the add box finds."""
+    window.add_box.line.clear()
+    qtbot.keyClicks(window.add_box.line, text)
+    model = window.add_box.results.model()
+    return [str(model.index(k, 0).data()) for k in range(model.rowCount())]
+
+
+def test_neither_the_start_nor_a_search_makes_a_library(qtbot: QtBot, window: MainWindow) -> None:
+    QApplication.processEvents()
+    assert "milk, whole" in offered(qtbot, window, "milk")[0]
+    assert not paths.library().exists()
+
+
+def test_own_foods_are_found_with_the_bundled_ones_and_say_where_they_are_from(
+    qtbot: QtBot, window: MainWindow, jam: Food
+) -> None:
+    kept(jam)
+    assert offered(qtbot, window, "sloe jam")[0] == "sloe jam  ▤ your library"
+    qtbot.keyClick(window.add_box.line, ENTER)
+    assert window.session.project.foods["jam-1"].values["CHOCDF"].value == 60.0
+    assert offered(qtbot, window, "sloe jam")[0] == "sloe jam  • in this project"
+
+
+def broken(path: Path) -> None:
+    path.write_bytes(b"no database at all" * 500)
+
+
+def newer(path: Path) -> None:
+    kept(make_food("jam", {"FAT": 0.1}))
+    with contextlib.closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA user_version = 99")
+
+
+@pytest.mark.parametrize(("spoil", "words"), [(broken, "not a library"), (newer, "has version 99")])
+def test_a_library_in_trouble_is_said_where_one_searches_and_the_rest_is_found(
+    qtbot: QtBot, window: MainWindow, spoil: object, words: str
+) -> None:
+    paths.library().parent.mkdir(parents=True, exist_ok=True)
+    assert callable(spoil)
+    spoil(paths.library())
+    first, *_others, last = offered(qtbot, window, "milk, whole")
+    assert "milk, whole" in first
+    assert last.startswith("▲ without the library") and words in last
+    qtbot.keyClick(window.add_box.line, ENTER)
+    assert window.session.variant.lines[-1].food_ref.kind == "bundled"
+
+
+def test_a_deactivated_food_is_found_no_more_until_the_library_undoes_it(
+    qtbot: QtBot, window: MainWindow, dialog: LibraryDialog
+) -> None:
+    assert names(dialog) == ["rowan jam", "sloe jam"]
+    qtbot.keyClick(dialog.foods, DOWN)
+    settled(qtbot, dialog)
+    assert dialog.about.text().startswith("sloe jam\nyour own")
+    dialog.active_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["rowan jam"] and "listed under “deactivated”" in dialog.message.text()
+    assert not any("sloe" in text for text in offered(qtbot, window, "sloe jam"))
+    dialog.show_box.setCurrentIndex(2)
+    dialog.show_box.activated.emit(2)
+    settled(qtbot, dialog)
+    assert names(dialog) == ["sloe jam"] and dialog.active_button.text() == "reactivate"
+    assert dialog.undo_button.text() == "undo: food deactivated"
+    dialog.undo_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == [] and dialog.redo_button.isEnabled()
+    assert offered(qtbot, window, "sloe jam")[0].startswith("sloe jam")
+
+
+def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWindow, dialog: LibraryDialog) -> None:
+    packs = dialog.packs
+    packs.add_button.click()
+    assert packs.message.text() == "▲ say how much is in the pack"
+    packs.pack_size.setValue(340.0)
+    packs.price.setValue(3.2)
+    packs.add_button.click()
+    assert "three letters" in packs.message.text(), "a price without a currency says nothing"
+    qtbot.keyClicks(packs.currency, "eur")
+    packs.add_button.click()
+    settled(qtbot, dialog)
+    assert packs.list.item(0).text().startswith("340 g   3.20 EUR   20")
+    dialog.accept()
+    offered(qtbot, window, "rowan jam")
+    qtbot.keyClick(window.add_box.line, ENTER)
+    (pack,) = window.session.project.foods["jam-2"].packs
+    assert isinstance(pack, Pack) and (pack.size_g, pack.price, pack.currency) == (340.0, 3.2, "EUR")
+
+
+def test_another_computer_that_writes_is_named_and_nothing_is_lost(qtbot: QtBot, dialog: LibraryDialog) -> None:
+    note = FileLock(paths.library()).path
+    note.write_text(json.dumps({"host": "kitchen-laptop", "pid": 7, "run": "x"}), encoding="utf-8")
+    dialog.active_button.click()
+    settled(qtbot, dialog)
+    assert "kitchen-laptop" in dialog.message.text() and dialog.message.text().startswith("▲")
+    assert names(dialog) == ["rowan jam", "sloe jam"]
+    note.unlink()
+    dialog.active_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["sloe jam"]
+
+
+def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
+    qtbot: QtBot, window: MainWindow, messages: FakeMessages
+) -> None:
+    window.recipe.table.choose("line-corn_syrup_light")
+    window.action_table["library.keep"].trigger()
+    qtbot.waitUntil(lambda: messages.told == ["notice: “corn syrup, light” is in the library"], timeout=10_000)
+    messages.answers["ask_text"] = "maize mush"
+    window.action_table["library.keep_variant"].trigger()
+    qtbot.waitUntil(lambda: messages.told[-1] == "notice: “maize mush” is in the library", timeout=10_000)
+    before = window.session.evaluation.bound("CHOAVLDF", "per_100g").value
+
+    window.session.open(maize_square())
+    assert offered(qtbot, window, "maize mush")[0] == "maize mush  ▤ your library"
+    qtbot.keyClick(window.add_box.line, ENTER)
+    mush = next(food for food in window.session.project.foods.values() if food.name == "maize mush")
+    assert mush.values["CHOAVLDF"].value == pytest.approx(before) and mush.values["CHOAVLDF"].kind == "calculated"
+    with Library.open(readonly=True) as library:
+        entry = library.entry(mush.id)
+        assert entry is not None and entry.made_from is not None and "corn_syrup_light" in entry.made_from.foods
+        assert library.composites_of("corn_syrup_light") == [mush.id]

@@ -1,0 +1,253 @@
+"""Handing over: what, of which variants and how; a look at what goes out; and the file."""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
+from pathlib import Path
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.base.errors import Problem, WorkbenchError
+from workbench.base.text import _
+from workbench.document.project import Project
+from workbench.recipe.evaluation import Evaluation
+from workbench.ui.dialogs import hand_over_job
+from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
+from workbench.ui.dialogs.hand_over_options import HandOverOptions
+from workbench.ui.dialogs.hand_over_preview import HandOverPreview
+from workbench.ui.messages import severity_words
+
+_AFTER_MS = 200  # a preview waits until the hand rests
+_UNSAFE = str.maketrans(dict.fromkeys('/\\:*?"<>|\0', " "))
+_LONGEST_NAME = 100  # characters
+
+
+class HandOverDialog(QDialog):
+    """The form.
+
+    Parameters
+    ----------
+    project : Project
+        What is open.
+    evaluations : sequence of Evaluation
+        Of its variants, in their order.
+    choice : HandOver
+        What to begin with.
+    folder, stem : Path, str
+        Where files go, and how their names begin.
+    ask_file : callable
+        Asks for a file by its suggested path and the words of its kind; None if cancelled.
+    """
+
+    def __init__(
+        self,
+        project: Project,
+        evaluations: Sequence[Evaluation],
+        choice: HandOver,
+        folder: Path,
+        stem: str,
+        ask_file: Callable[[str, str], str | None],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("hand over"))
+        self._project = project
+        self._folder, self._stem = folder, stem
+        self._ask_file = ask_file
+        self._named = False  # whether the user gave the file a name
+        self._problems: tuple[Problem, ...] = ()
+        self._error: WorkbenchError | None = None
+        self._written: list[str] = []
+        self.options = HandOverOptions(choice, project.title, evaluations, self)
+        self.preview = HandOverPreview(self)
+        self.file = QLineEdit(self)
+        self.file_note = QLabel(self)
+        self.file_note.setTextFormat(Qt.TextFormat.PlainText)
+        self.report = QPlainTextEdit(self)
+        self._lay_out()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(_AFTER_MS)
+        self._timer.timeout.connect(self.refresh)
+        self.options.changed.connect(self._follow)
+        self.preview.positionClicked.connect(self.options.labels.start.setValue)
+        self.file.textEdited.connect(self._name_typed)
+        self.file.textChanged.connect(self._say_file)
+        self._suggest()
+        QTimer.singleShot(0, self, self.refresh)  # the form is there before fonts are loaded
+        self.options.what.setFocus()
+
+    def _lay_out(self) -> None:
+        left = QScrollArea(self)
+        left.setWidget(self.options)
+        left.setWidgetResizable(True)
+        left.setFrameShape(QFrame.Shape.NoFrame)
+        left.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        left.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        left.setMinimumWidth(self.options.minimumSizeHint().width() + 20)
+        both = QSplitter(Qt.Orientation.Horizontal, self)
+        both.setChildrenCollapsible(False)
+        both.addWidget(left)
+        both.addWidget(self.preview)
+        both.setStretchFactor(1, 1)
+        self.report.setReadOnly(True)
+        self.report.setTabChangesFocus(True)
+        self.report.setAccessibleName(_("what could not be set as it was given, and what was written"))
+        self.report.setMaximumHeight(round(4.8 * self.fontMetrics().height()))
+        label = QLabel(_("file"), self)
+        label.setBuddy(self.file)
+        choose = QPushButton(_("choose …"), self)
+        choose.setAutoDefault(False)
+        choose.clicked.connect(self._choose_file)
+        row = QHBoxLayout()
+        row.addWidget(label)
+        row.addWidget(self.file, 1)
+        row.addWidget(choose)
+        buttons = QDialogButtonBox(self)
+        self.write_button = buttons.addButton(_("write"), QDialogButtonBox.ButtonRole.ApplyRole)
+        self.write_button.setDefault(True)
+        buttons.addButton(_("close"), QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.rejected.connect(self.reject)
+        self.write_button.clicked.connect(self.write)
+        last = QHBoxLayout()
+        last.addWidget(self.file_note, 1)
+        last.addWidget(buttons)
+        layout = QVBoxLayout(self)
+        layout.addWidget(both, 1)
+        layout.addWidget(self.report)
+        layout.addLayout(row)
+        layout.addLayout(last)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(90 * em, 52 * em)
+
+    # --- what the form says -------------------------------------------------------------------------------------
+
+    def choice(self) -> HandOver:
+        """What the form says now."""
+        return self.options.choice()
+
+    @property
+    def folder(self) -> Path:
+        """Where the last file went, or would go."""
+        return self._folder
+
+    def _follow(self) -> None:
+        self._suggest()
+        self._written = []
+        self._timer.start()
+
+    def refresh(self) -> None:
+        """Show what goes out, or why nothing can."""
+        self._timer.stop()
+        choice, evaluations = self.choice(), self.options.chosen()
+        self._problems, self._error = (), None
+        try:
+            if choice.printed:
+                found = hand_over_job.pages_of(self._project, evaluations, choice)
+                self._problems = found.problems
+                labels = choice.what == "labels"
+                caption = _("print it at its own size, not fitted to the page") if labels else ""
+                sheet = choice.sheet if labels else None
+                self.preview.show_pages(found.pages, caption, sheet, choice.start - 1 if labels else 0)
+            else:
+                text = hand_over_job.text_of(self._project, evaluations, choice, _today())
+                sheet_of = choice.ending == ".xlsx"
+                caption = _("the figures that the sheet holds") if sheet_of else ""
+                self.preview.show_text(text, caption, markdown=sheet_of or choice.ending == ".md")
+        except WorkbenchError as error:
+            self._error = error
+            self.preview.show_nothing()
+        self._say()
+
+    def _say(self) -> None:
+        lines = [*self._written]
+        if self._error is not None:
+            head, *rest = self._error.lines()
+            lines += [_("✕ error") + f": {head}", *rest]
+        lines += [f"{severity_words(problem)}: {problem.sentence()}" for problem in self._problems]
+        self.report.setPlainText("\n".join(lines))
+        self.report.setVisible(bool(lines))
+        self._say_file()
+
+    # --- the file -----------------------------------------------------------------------------------------------
+
+    def _suggest(self) -> None:
+        """A name that says what it is; a name of the user's keeps all but its ending."""
+        choice = self.choice()
+        if self._named:
+            path = self.path()
+            known = path.suffix.casefold() in ENDINGS
+            path = path.with_suffix(choice.ending) if known else path
+        else:
+            name = f"{self._stem} {_(WHAT[choice.what].title)}".translate(_UNSAFE)[:_LONGEST_NAME].strip(" .")
+            path = self._folder / f"{name}{choice.ending}"
+        self.file.setText(str(path))
+
+    def _name_typed(self) -> None:
+        self._named = True
+
+    def path(self) -> Path:
+        """The file that is written: with the folder and the ending where they were not typed."""
+        typed = self.file.text().strip()
+        return self._folder / Path(typed).expanduser() if typed else self._folder
+
+    def target(self) -> Path:
+        """``path`` with the ending that says how it is written."""
+        path, ending = self.path(), self.choice().ending
+        return path if path.suffix.casefold() == ending else path.with_name(path.name + ending)
+
+    def _say_file(self) -> None:
+        typed = bool(self.file.text().strip())
+        self.write_button.setEnabled(self._error is None and typed)
+        if not typed:
+            words = _("type a name for the file")
+        elif self.target().is_file():
+            words = _("▲ “{name}” is there already and will be replaced", name=self.target().name)
+        else:
+            words = _("a new file: “{name}”", name=self.target().name)
+        self.file_note.setText(words)
+
+    def _choose_file(self) -> None:
+        ending = self.choice().ending
+        answer = self._ask_file(str(self.target()), f"{_(ENDINGS[ending]).split(' (')[0]} (*{ending})")
+        if answer is not None:
+            self._named = True
+            self.file.setText(answer)
+
+    def write(self) -> None:
+        """Write the file, and say so or why not; the form stays for the next one."""
+        self.refresh()
+        if not self.write_button.isEnabled():
+            return
+        path = self.target()
+        try:
+            evaluations = self.options.chosen()
+            self._problems = hand_over_job.write(self._project, evaluations, self.choice(), path, _today())
+        except WorkbenchError as error:
+            self._written = []
+            self._error = error
+            self._say()
+            self._error = None  # another name may do; what goes out is sound
+            self.write_button.setEnabled(True)
+            return
+        self._folder = path.parent
+        self._written = [_("✓ written: {file}", file=path)]
+        self._say()
+        self.report.moveCursor(self.report.textCursor().MoveOperation.Start)
+
+
+def _today() -> date:
+    return datetime.now().astimezone().date()

@@ -1,0 +1,444 @@
+"""Importing a table into the library, in four steps: choose it, say what is what, look it over, take it in.
+
+Everything that reads or writes runs on a thread of its own and can be stopped; what is wrong stands in the dialog.
+"""
+
+import datetime
+from collections.abc import Callable, Mapping
+from functools import partial
+from pathlib import Path
+from typing import NamedTuple
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.base.errors import WorkbenchError
+from workbench.base.progress import Progress
+from workbench.base.settings import SettingsFile
+from workbench.base.text import N_, _
+from workbench.composition.components import COMPONENTS
+from workbench.composition.food import Food
+from workbench.composition.imports.detection import MAPPED, ImportPlan, detect, make_plan, signature
+from workbench.composition.imports.layout import Conventions, Layout
+from workbench.composition.imports.running import Report, dry_run, preview, run
+from workbench.composition.imports.tally import Tally
+from workbench.composition.library.store import Library
+from workbench.ui.background import Background, Outcome
+from workbench.ui.dialogs.import_choices import ChoicesForm
+from workbench.ui.dialogs.import_columns import ColumnsForm
+from workbench.ui.dialogs.import_words import counts_words, figure_words, findings_text, found_words, summary_words
+from workbench.ui.guard import guarded
+
+_STEPS = (N_("choose the table"), N_("what is what"), N_("look it over"), N_("in the library"))
+_NEXT = (N_("look at it"), N_("try it"), N_("import"), N_("close"))
+_CHOOSE, _COLUMNS, _FINDINGS, _SUMMARY = range(4)
+_PREVIEWED = 10  # foods
+_MAPS_KEPT = 50
+_WAIT_S = 10.0  # for an import to take back what it has begun, when the dialog is forced to close
+
+
+class _Looked(NamedTuple):
+    """What a look at a table gave."""
+
+    layout: Layout
+    plan: ImportPlan
+    mapping: Mapping[str, str]
+    foods: tuple[Food, ...] = ()
+    tally: Tally | None = None
+
+
+class _Imported(NamedTuple):
+    report: Report
+    notices: tuple[str, ...]
+
+
+def _look(path: Path, maps: Mapping[str, Mapping[str, str]], _progress: Progress) -> _Looked:
+    """Look at a table for the first time; columns are taken as they were chosen for such a table before."""
+    layout = detect(path)
+    return _look_again(path, layout, Conventions(), maps.get(signature(layout), {}), _progress)
+
+
+def _look_again(
+    path: Path, layout: Layout, chosen: Conventions, mapping: Mapping[str, str], _progress: Progress
+) -> _Looked:
+    mapping = mapping if layout.name in MAPPED else {}
+    plan = make_plan(path, layout, chosen, mapping)
+    if plan.questions:
+        return _Looked(layout, plan, mapping)
+    return _Looked(layout, plan, mapping, *preview(plan, _PREVIEWED))
+
+
+def _import(plan: ImportPlan, about: Mapping[str, str], progress: Progress) -> _Imported:
+    with Library.open() as library:
+        today = datetime.date.today().isoformat()  # noqa: DTZ011 - the user's own calendar
+        return _Imported(run(plan, library, progress, imported=today, **about), library.notices)
+
+
+@guarded
+class ImportDialog(QDialog):
+    """The steps.  ``imported(report)`` tells that the library has a table more, or a newer edition of one."""
+
+    imported = Signal(object)
+
+    def __init__(self, settings: SettingsFile, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._settings = settings
+        self.setWindowTitle(_("import a table"))
+        self._looked: _Looked | None = None
+        self._then: Callable[[Outcome], None] = self._show_look
+        self.background = Background(self)
+        self.background.progressed.connect(self._progressed)
+        self.background.ended.connect(self._ended)
+        self.where = QLabel(self)
+        self.pages = QStackedWidget(self)
+        for page in (self._choose_page(), self._columns_page(), self._findings_page(), self._summary_page()):
+            self.pages.addWidget(page)
+        self.message = QLabel(self)
+        self.message.setTextFormat(Qt.TextFormat.PlainText)  # a file's words are never markup
+        self.message.setWordWrap(True)
+        self.bar = QProgressBar(self)
+        self.bar.setAccessibleName(_("progress"))
+        self.bar.hide()
+        self.back_button = QPushButton(_("back"), self)
+        self.next_button = QPushButton(self)
+        self.next_button.setDefault(True)
+        self.cancel_button = QPushButton(self)
+        self.back_button.setAutoDefault(False)
+        self.cancel_button.setAutoDefault(False)
+        below = QHBoxLayout()
+        below.addWidget(self.cancel_button)
+        below.addWidget(self.bar, 1)
+        below.addStretch(0)
+        below.addWidget(self.back_button)
+        below.addWidget(self.next_button)
+        layout = QVBoxLayout(self)
+        layout.addWidget(self.where)
+        layout.addWidget(self.pages, 1)
+        layout.addWidget(self.message)
+        layout.addLayout(below)
+        self.back_button.clicked.connect(self.back)
+        self.next_button.clicked.connect(self.forward)
+        self.cancel_button.clicked.connect(self.reject)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(84 * em, 46 * em)
+        self._go_to(_CHOOSE)
+        self.path.setFocus()
+
+    # --- the pages --------------------------------------------------------------------------------------------------
+
+    def _choose_page(self) -> QWidget:
+        page = QWidget(self)
+        self.path = QLineEdit(page)
+        self.path.setAccessibleName(_("file or folder of the table"))
+        self.path.setPlaceholderText(_("a CSV, XLSX, JSON or zip file, or a folder of them"))
+        self.path.textEdited.connect(self._path_edited)
+        file_button, folder_button = QPushButton(_("file …"), page), QPushButton(_("folder …"), page)
+        file_button.clicked.connect(self._ask_file)
+        folder_button.clicked.connect(self._ask_folder)
+        row = QHBoxLayout()
+        row.addWidget(self.path, 1)
+        for button in (file_button, folder_button):
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        words = QLabel(
+            _(
+                "What can be read:\n"
+                "•  USDA FoodData Central: the folder or zip of CSV files, or the JSON file\n"
+                "•  the older USDA standard reference: text files with carets between the fields\n"
+                "•  a spreadsheet or CSV file with one row a food, or one row a value\n"
+                "•  a supplier's sheet of one product\n"
+                "•  the Indian Food Composition Tables of 2017, as CSV\n"
+                "•  a table that this program wrote\n\n"
+                "Nothing is changed before the last step, and an import can be undone in the library."
+            ),
+            page,
+        )
+        words.setWordWrap(True)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.addLayout(row)
+        column.addSpacing(12)
+        column.addWidget(words)
+        column.addStretch(1)
+        return page
+
+    def _columns_page(self) -> QWidget:
+        self.found = QLabel(self)
+        self.found.setTextFormat(Qt.TextFormat.PlainText)
+        self.found.setWordWrap(True)
+        self.columns = ColumnsForm(self)
+        self.choices = ChoicesForm(self)
+        self.sample = QTableWidget(0, 0, self)
+        self.sample.setAccessibleName(_("the first foods, as they would come in"))
+        self.sample.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.sample.setTabKeyNavigation(False)
+        self.sample.verticalHeader().hide()
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(self.choices)
+        top = QSplitter(Qt.Orientation.Horizontal, self)
+        top.setChildrenCollapsible(False)
+        top.addWidget(self.columns)
+        top.addWidget(scroll)
+        top.setStretchFactor(0, 3)
+        top.setStretchFactor(1, 2)
+        whole = QSplitter(Qt.Orientation.Vertical, self)
+        whole.setChildrenCollapsible(False)
+        whole.addWidget(top)
+        whole.addWidget(self.sample)
+        whole.setStretchFactor(0, 3)
+        whole.setStretchFactor(1, 2)
+        page = QWidget(self)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.found)
+        column.addWidget(whole, 1)
+        self.columns.changed.connect(self._look_again)
+        self.choices.changed.connect(self._look_again)
+        return page
+
+    def _findings_page(self) -> QWidget:
+        page = QWidget(self)
+        self.counts = QLabel(page)
+        self.counts.setWordWrap(True)
+        self.findings = QPlainTextEdit(page)
+        self.findings.setReadOnly(True)
+        self.findings.setTabChangesFocus(True)
+        self.findings.setAccessibleName(_("what was found"))
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.counts)
+        column.addWidget(self.findings, 1)
+        return page
+
+    def _summary_page(self) -> QWidget:
+        page = QWidget(self)
+        self.summary = QLabel(page)
+        self.summary.setTextFormat(Qt.TextFormat.PlainText)
+        self.summary.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.summary.setWordWrap(True)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.addWidget(self.summary)
+        column.addStretch(1)
+        return page
+
+    # --- going from step to step ------------------------------------------------------------------------------------
+
+    @property
+    def step(self) -> int:
+        """The step on screen, from 0."""
+        return self.pages.currentIndex()
+
+    def _go_to(self, step: int) -> None:
+        self.pages.setCurrentIndex(step)
+        steps = [f"{'▸ ' if k == step else ''}{k + 1} {_(words)}" for k, words in enumerate(_STEPS)]
+        self.where.setText("     ".join(steps))
+        self.where.setAccessibleName(
+            _("step {n} of {all}: {words}", n=step + 1, all=len(_STEPS), words=_(_STEPS[step]))
+        )
+        self.next_button.setText(_(_NEXT[step]))
+        self._say("")
+
+    def _say(self, words: str, busy: bool = False) -> None:
+        """Show words below the page, and what can be pressed now."""
+        self.message.setText(words)
+        self.bar.setVisible(busy)
+        self.bar.setRange(0, 0)
+        step = self.step
+        self.pages.setEnabled(not busy)
+        self.back_button.setEnabled(not busy and step in (_COLUMNS, _FINDINGS))
+        self.cancel_button.setText(_("stop") if busy else _("cancel"))
+        self.cancel_button.setVisible(busy or step != _SUMMARY)
+        asked = bool(self._looked and self._looked.plan.questions)
+        ready = {_CHOOSE: bool(self.path.text().strip()), _COLUMNS: self._looked is not None and not asked}
+        self.next_button.setEnabled(not busy and ready.get(step, True))
+
+    def _run(self, words: str, work: Callable[[Progress], object], then: Callable[[Outcome], None]) -> None:
+        self._then = then
+        self.background.start(work)
+        self._say(words, busy=True)
+        self.cancel_button.setFocus()
+
+    def _progressed(self, percent: int) -> None:
+        self.bar.setRange(0, 100 if percent >= 0 else 0)
+        self.bar.setValue(max(percent, 0))
+
+    def _ended(self, outcome: Outcome) -> None:
+        self._say("" if outcome.error is None else "▲ " + "\n".join(outcome.error.lines()))
+        self.next_button.setFocus()
+        self._then(outcome)
+
+    def back(self) -> None:
+        """To the step before."""
+        self._go_to(self.step - 1)
+
+    def forward(self) -> None:
+        """Do what the step's button says."""
+        if self.step == _SUMMARY:
+            self.accept()
+        elif self.step == _CHOOSE:
+            self.look_at(Path(self.path.text().strip()).expanduser())
+        elif self._looked is not None:
+            try:
+                plan = self._named_plan()
+            except WorkbenchError as error:
+                self._say("▲ " + "\n".join(error.lines()))
+                return
+            if self.step == _COLUMNS:
+                self._run(_("reading everything; nothing is written …"), partial(dry_run, plan), self._show_findings)
+            else:
+                about = self.choices.about()
+                self._run(_("importing …"), partial(_import, plan, about), self._show_summary)
+
+    def _named_plan(self) -> ImportPlan:
+        assert self._looked is not None
+        title, key = self.choices.title.text().strip(), self.choices.key.text().strip()
+        plan = self._looked.plan
+        if not title or not key:
+            raise WorkbenchError(_("The table needs a title and a short name."), hint=_("Fill them in."))
+        if any(sign in key for sign in ":;") or not key.isprintable():
+            summary = _("“{key}” cannot be the short name of a table.", key=key)
+            raise WorkbenchError(summary, hint=_("Use letters, digits and _."))
+        return plan._replace(title=title, key="_".join(key.split()))
+
+    def reject(self) -> None:
+        """Stop what is under way; without anything under way, close."""
+        if self.background.running:
+            self.background.cancel()
+            self.message.setText(_("stopping …"))
+            if self.step in (_CHOOSE, _COLUMNS):  # a look writes nothing: nobody has to wait for it
+                self.background.wait(0.0)
+                self._say(_("stopped"))
+        else:
+            super().reject()
+
+    def done(self, result: int) -> None:
+        self.background.wait(_WAIT_S)
+        super().done(result)
+
+    # --- choosing and looking ---------------------------------------------------------------------------------------
+
+    def _path_edited(self) -> None:
+        self._say("")
+
+    def _ask_file(self) -> None:
+        kinds = _("tables (*.csv *.tsv *.txt *.gz *.zip *.xlsx *.xlsm *.json);;all files (*)")
+        path, _kind = QFileDialog.getOpenFileName(self, _("a table to import"), self.path.text(), kinds)
+        self._take_path(path)
+
+    def _ask_folder(self) -> None:
+        self._take_path(QFileDialog.getExistingDirectory(self, _("a folder with a table"), self.path.text()))
+
+    def _take_path(self, path: str) -> None:
+        if path:
+            self.path.setText(path)
+            self.look_at(Path(path))
+
+    def look_at(self, path: Path) -> None:
+        """Find out how a table is laid out."""
+        self._looked = None
+        self.choices.begin()
+        work = partial(_look, path, dict(self._settings.settings.import_maps))
+        self._run(_("looking at {name} …", name=path.name), work, self._show_look)
+
+    def _look_again(self) -> None:
+        if self._looked is not None and not self.background.running:
+            looked = self._looked
+            chosen, mapping = self.choices.chosen(), dict(self.columns.mapping)
+            work = partial(_look_again, looked.plan.path, looked.layout, chosen, mapping)
+            self._run(_("looking again …"), work, self._show_look)
+
+    def _show_look(self, outcome: Outcome) -> None:
+        if outcome.error is not None:
+            return
+        looked = self._looked = outcome.value
+        again = self.step == _COLUMNS
+        self._go_to(_COLUMNS)
+        words = found_words(looked.plan)
+        if not again:
+            self.columns.begin(looked.mapping)
+            words += "\n• " + _("the columns are taken as you chose last time") if looked.mapping else ""
+        self.found.setText(words)
+        self.columns.show_plan(looked.plan)
+        self.choices.show_plan(looked.plan, looked.tally)
+        self._show_sample(looked.foods)
+        if looked.plan.questions:
+            self._say("▲ " + " ".join(_(question.words) for question in looked.plan.questions))
+            self.choices.boxes[looked.plan.questions[0].field].setFocus()
+        elif again:
+            self.columns.table.setFocus()
+
+    def _show_sample(self, foods: tuple[Food, ...]) -> None:
+        tags = [tag for tag in COMPONENTS if any(tag in food.values or tag in food.limits for food in foods)]
+        titles = [_("code"), _("food"), *(f"{_(COMPONENTS[tag].title)}\n{COMPONENTS[tag].unit}" for tag in tags)]
+        self.sample.setColumnCount(len(titles))
+        self.sample.setRowCount(len(foods))
+        self.sample.setHorizontalHeaderLabels(titles)
+        for k, food in enumerate(foods):
+            texts = (food.id, food.name, *(figure_words(food, tag) for tag in tags))
+            for place, text in enumerate(texts):
+                item = QTableWidgetItem(text)
+                if place > 1:
+                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self.sample.setItem(k, place, item)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.sample.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.sample.resizeColumnsToContents()
+        self.sample.setColumnWidth(1, min(max(self.sample.columnWidth(1), 12 * em), 20 * em))
+
+    # --- trying and taking ------------------------------------------------------------------------------------------
+
+    def _show_findings(self, outcome: Outcome) -> None:
+        if outcome.error is not None:
+            return
+        self._go_to(_FINDINGS)
+        self.counts.setText(counts_words(outcome.value))
+        self.findings.setPlainText(findings_text(outcome.value))
+        if not outcome.value.foods:
+            self._say("▲ " + _("There is no food to import. Go back and say what the columns are."))
+            self.next_button.setEnabled(False)
+
+    def _show_summary(self, outcome: Outcome) -> None:
+        if outcome.error is not None:
+            return
+        imported: _Imported = outcome.value
+        self._go_to(_SUMMARY)
+        self._remember_mapping()
+        report = imported.report
+        assert report.summary is not None
+        words = _("✓ “{title}” is in the library.", title=self.choices.title.text().strip())
+        closing = _("Its foods are found where ingredients are added, marked with its short name. "
+                    "The library can undo the import.")  # fmt: skip
+        notices = [f"▲ {notice}" for notice in imported.notices]
+        self.summary.setText("\n\n".join((words, summary_words(report.summary), *notices, closing)))
+        self.imported.emit(report)
+
+    def _remember_mapping(self) -> None:
+        """Take columns of this kind of table the same way next time."""
+        mapping = dict(self.columns.mapping)
+        if mapping and self._looked is not None:
+            signed, maps = signature(self._looked.layout), self._settings.settings.import_maps
+            kept = [(key, value) for key, value in maps.items() if key != signed]
+            self._settings.change(import_maps=dict([*kept, (signed, mapping)][-_MAPS_KEPT:]))

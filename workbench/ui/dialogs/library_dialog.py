@@ -1,0 +1,332 @@
+"""The library: what is in it, what can be changed of it, and its own undo.
+
+It is read and written on a thread of its own, each time by a connection of its own; what goes wrong stands below.
+"""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any, NamedTuple
+
+import msgspec
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.base.progress import Progress
+from workbench.base.text import N_, _, plural
+from workbench.composition.library.store import Library
+from workbench.ui.background import Background, Outcome
+from workbench.ui.dialogs.library_reading import (
+    DEACTIVATED,
+    EVERYTHING,
+    OWN,
+    Detail,
+    Listed,
+    detail,
+    detail_text,
+    listed,
+)
+from workbench.ui.dialogs.packs_form import PacksForm
+from workbench.ui.guard import guarded
+
+_ID = int(Qt.ItemDataRole.UserRole)
+_TYPING_MS = 120
+_SHOWN = {EVERYTHING: N_("everything"), OWN: N_("your own"), DEACTIVATED: N_("deactivated")}
+_WAIT_S = 10.0
+
+Work = Callable[[Library, Progress], Any]
+
+
+class _Job(NamedTuple):
+    work: Work
+    then: Callable[[Any], None]
+    words: str
+
+
+class _Done(NamedTuple):
+    value: Any
+    notices: tuple[str, ...]
+
+
+def _opened(work: Work, progress: Progress) -> _Done:
+    with Library.open() as library:
+        return _Done(work(library, progress), library.notices)
+
+
+@guarded
+class LibraryDialog(QDialog):
+    """A list to search on the left, the chosen food on the right, the library's undo below."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("library"))
+        self._waiting: dict[str, _Job] = {}
+        self._running: _Job | None = None
+        self._detail: Detail | None = None
+        self._notices: list[str] = []
+        self.background = Background(self)
+        self.background.ended.connect(self._ended)
+        self._typing = QTimer(self)
+        self._typing.setSingleShot(True)
+        self._typing.setInterval(_TYPING_MS)
+        self._typing.timeout.connect(self.list_again)
+        self._lay_out()
+        self.search.textEdited.connect(self._typing.start)
+        self.show_box.activated.connect(self.list_again)
+        self.foods.currentItemChanged.connect(self._look_at)
+        self.packs.changed.connect(self._keep_packs)
+        self.active_button.clicked.connect(self.switch_active)
+        self.delete_button.clicked.connect(self.delete)
+        self.undo_button.clicked.connect(partial(self._turn, True))
+        self.redo_button.clicked.connect(partial(self._turn, False))
+        self._show_detail(None)
+        self.list_again()
+
+    def _list_side(self) -> QWidget:
+        self.search = QLineEdit(self)
+        self.search.setPlaceholderText(_("search the library"))
+        self.search.setAccessibleName(_("search the library"))
+        self.search.setClearButtonEnabled(True)
+        self.show_box = QComboBox(self)
+        self.show_box.setAccessibleName(_("what is listed"))
+        for key, words in _SHOWN.items():
+            self.show_box.addItem(_(words), key)
+        self.foods = QTreeWidget(self)
+        self.foods.setAccessibleName(_("foods of the library"))
+        self.foods.setHeaderLabels([_("food"), _("from")])
+        self.foods.setRootIsDecorated(False)
+        self.foods.setUniformRowHeights(True)
+        self.foods.header().setStretchLastSection(False)
+        self.foods.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.foods.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.count = QLabel(self)
+        self.count.setWordWrap(True)
+        top = QHBoxLayout()
+        top.addWidget(self.search, 1)
+        top.addWidget(self.show_box)
+        left = QWidget(self)
+        column = QVBoxLayout(left)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(top)
+        column.addWidget(self.foods, 1)
+        column.addWidget(self.count)
+        return left
+
+    def _lay_out(self) -> None:
+        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter.setChildrenCollapsible(False)
+        splitter.addWidget(self._list_side())
+        splitter.addWidget(self._detail_side())
+        splitter.setStretchFactor(0, 3)
+        splitter.setStretchFactor(1, 2)
+        self.message = QLabel(self)
+        self.message.setTextFormat(Qt.TextFormat.PlainText)
+        self.message.setWordWrap(True)
+        self.undo_button, self.redo_button = QPushButton(self), QPushButton(self)
+        close = QPushButton(_("close"), self)
+        close.clicked.connect(self.accept)
+        self.below = QHBoxLayout()
+        for button in (self.undo_button, self.redo_button):
+            button.setAutoDefault(False)
+            self.below.addWidget(button)
+        self.below.addStretch(1)
+        close.setAutoDefault(False)
+        self.below.addWidget(close)
+        whole = QVBoxLayout(self)
+        whole.addWidget(splitter, 1)
+        whole.addWidget(self.message)
+        whole.addLayout(self.below)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(84 * em, 46 * em)
+        self.search.setFocus()
+
+    def _detail_side(self) -> QWidget:
+        side = QWidget(self)
+        self.about = QLabel(side)
+        self.about.setTextFormat(Qt.TextFormat.PlainText)
+        self.about.setWordWrap(True)
+        self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.active_button = QPushButton(side)
+        self.delete_button = QPushButton(_("delete"), side)
+        self.packs = PacksForm(side)
+        row = QHBoxLayout()
+        for button in (self.active_button, self.delete_button):
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        row.addStretch(1)
+        inside = QVBoxLayout(side)
+        inside.addWidget(self.about)
+        inside.addLayout(row)
+        inside.addSpacing(8)
+        inside.addWidget(self.packs)
+        inside.addStretch(1)
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(side)
+        return scroll
+
+    # --- one piece of work after the other ----------------------------------------------------------------------
+
+    def do(self, key: str, work: Work, then: Callable[[Any], None], words: str = "") -> None:
+        """Queue work on the library; of several of one ``key`` that wait, the last is done."""
+        self._waiting[key] = _Job(work, then, words)
+        self._next()
+
+    def is_settled(self) -> bool:
+        """Whether nothing is under way or waits."""
+        return not (self.background.running or self._waiting or self._typing.isActive())
+
+    def _next(self) -> None:
+        if self.background.running or not self._waiting:
+            return
+        job = self._running = self._waiting.pop(next(iter(self._waiting)))
+        if job.words:
+            self.message.setText(job.words)
+        self.background.start(partial(_opened, job.work))
+
+    def _ended(self, outcome: Outcome) -> None:
+        job, self._running = self._running, None
+        assert job is not None
+        if outcome.error is not None:
+            self.message.setText("▲ " + "\n".join(outcome.error.lines()))
+        else:
+            self._notices += [f"▲ {notice}" for notice in outcome.value.notices if f"▲ {notice}" not in self._notices]
+            if job.words or self._notices:
+                self.message.setText("\n".join(self._notices))
+            job.then(outcome.value.value)
+        self._next()
+
+    def done(self, result: int) -> None:
+        self.background.wait(_WAIT_S)
+        super().done(result)
+
+    def change(self, work: Work, then: Callable[[Any], None] | None = None) -> None:
+        """Change the library, and show it anew."""
+        self.do("change", work, partial(self._changed, then), _("writing …"))
+
+    def _changed(self, then: Callable[[Any], None] | None, value: object) -> None:
+        self.changed.emit()
+        self.list_again()
+        if then is not None:
+            then(value)
+
+    def _tell(self, words: str) -> None:
+        self.message.setText("\n".join((*self._notices, words)))
+
+    # --- the list -----------------------------------------------------------------------------------------------
+
+    def list_again(self) -> None:
+        """Read the list anew."""
+        self.do("list", partial(listed, self.search.text(), self.show_box.currentData()), self._show_list)
+
+    def _show_list(self, found: Listed) -> None:
+        chosen = self.chosen_id
+        with QSignalBlocker(self.foods):
+            self.foods.clear()
+            for row in found.rows:
+                item = QTreeWidgetItem(self.foods, [row.name, row.source])
+                item.setData(0, _ID, row.id)
+                item.setToolTip(0, row.name)
+                if row.id == chosen:
+                    self.foods.setCurrentItem(item)
+            first = self.foods.topLevelItem(0)
+            if not self.foods.selectedItems() and first is not None:
+                self.foods.setCurrentItem(first)
+        self._offer_tables(found)
+        self.count.setText(_count_words(found))
+        for button, step, words, none in (
+            (self.undo_button, found.undo, N_("undo: {what}"), N_("nothing to undo")),
+            (self.redo_button, found.redo, N_("redo: {what}"), N_("nothing to redo")),
+        ):
+            button.setText(_(words, what=step.words[:48]) if step else _(none))
+            button.setEnabled(step is not None)
+        self._look_at()
+
+    def _offer_tables(self, found: Listed) -> None:
+        shown = self.show_box.currentData()
+        with QSignalBlocker(self.show_box):
+            while self.show_box.count() > len(_SHOWN):
+                self.show_box.removeItem(self.show_box.count() - 1)
+            for key, info in found.tables.items():
+                self.show_box.addItem(info.title, f"table:{key}")
+            self.show_box.setCurrentIndex(max(self.show_box.findData(shown), 0))
+
+    @property
+    def chosen_id(self) -> str:
+        """Id of the chosen food; "" without one."""
+        item = self.foods.currentItem()
+        return str(item.data(0, _ID)) if item is not None else ""
+
+    # --- one food -----------------------------------------------------------------------------------------------
+
+    def _look_at(self) -> None:
+        if self.chosen_id:
+            self.do("detail", partial(detail, self.chosen_id), self._show_detail)
+        else:
+            self._show_detail(None)
+
+    def _show_detail(self, shown: Detail | None) -> None:
+        self._detail = shown
+        for widget in (self.active_button, self.delete_button, self.packs):
+            widget.setVisible(shown is not None)
+        if shown is None:
+            self.about.setText(_("Choose a food to see where it is from, its packs and its earlier states."))
+            return
+        entry = shown.entry
+        self.about.setText(detail_text(shown))
+        self.active_button.setText(_("deactivate") if entry.active else _("reactivate"))
+        self.delete_button.setVisible(not entry.table and not shown.composites)
+        self.packs.begin(entry.food.packs)
+
+    def switch_active(self) -> None:
+        """Hide the chosen food from the search, or show it again."""
+        if self._detail is not None:
+            entry = self._detail.entry
+            change = Library.deactivate if entry.active else Library.reactivate
+            said = (
+                _("“{name}” is found no more; it is listed under “deactivated”.", name=entry.food.name)
+                if entry.active
+                else _("“{name}” is found again.", name=entry.food.name)
+            )
+            self.change(lambda library, _progress: change(library, entry.food.id), lambda _none: self._tell(said))
+
+    def delete(self) -> None:
+        """Delete the chosen food of one's own; the library's undo brings it back."""
+        if self._detail is not None:
+            food_id = self._detail.entry.food.id
+            self.change(lambda library, _progress: library.delete(food_id))
+
+    def _keep_packs(self) -> None:
+        if self._detail is not None:
+            food = msgspec.structs.replace(self._detail.entry.food, packs=self.packs.packs)
+            self.change(lambda library, _progress: library.put(food))
+
+    def _turn(self, back: bool) -> None:
+        self.change(lambda library, progress: library.undo(progress) if back else library.redo(progress))
+
+
+def _count_words(found: Listed) -> str:
+    if not found.n_active and not found.rows:
+        return _("The library is empty. Import a table, or keep an ingredient of your project in it.")
+    total = plural("the library has {n} active food", "the library has {n} active foods", found.n_active)
+    if found.more:
+        return _("{total}; the first {n} are listed, type to find others", total=total, n=len(found.rows))
+    return _("{total}; {listed}", total=total, listed=plural("{n} is listed", "{n} are listed", len(found.rows)))

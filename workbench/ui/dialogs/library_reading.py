@@ -1,0 +1,131 @@
+"""What the dialog of the library reads: a list of foods, and everything about one; run beside the window's thread."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
+from typing import NamedTuple
+
+from workbench.base.progress import Progress
+from workbench.base.text import _, plural
+from workbench.composition.library.connection import worded
+from workbench.composition.library.records import Entry, Revision, Step, TableInfo
+from workbench.composition.library.store import Library
+from workbench.composition.search_ranking import Found, typed_words
+from workbench.composition.words import folded
+from workbench.recipe.food_words import source_words
+
+MOST_LISTED = 300
+EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and the key of a table
+
+
+class Row(NamedTuple):
+    """One food of the list."""
+
+    id: str
+    name: str
+    source: str  # in words
+
+
+class Listed(NamedTuple):
+    """The list, and what can be undone."""
+
+    rows: tuple[Row, ...]
+    more: bool  # than are listed
+    n_active: int
+    tables: Mapping[str, TableInfo]
+    undo: Step | None
+    redo: Step | None
+
+
+class Detail(NamedTuple):
+    """Everything about one food."""
+
+    entry: Entry
+    table: TableInfo | None
+    revisions: tuple[Revision, ...]
+    composites: tuple[str, ...]  # names of what is made of it
+
+
+def listed(text: str, show: str, library: Library, progress: Progress) -> Listed:
+    """Foods of the library by words.
+
+    Parameters
+    ----------
+    show : str
+        ``EVERYTHING`` that is active, ``OWN`` foods, ``DEACTIVATED`` ones, or ``"table:"`` with the key of a table.
+    """
+    tables = library.tables()
+    rows = _found(text, library, tables) if show == EVERYTHING else _scanned(text, show, library, tables, progress)
+    first = tuple(islice(rows, MOST_LISTED + 1))
+    return Listed(
+        first[:MOST_LISTED],
+        len(first) > MOST_LISTED,
+        library.count(),
+        tables,
+        library.next_undo(),
+        library.next_redo(),
+    )
+
+
+def _found(text: str, library: Library, tables: Mapping[str, TableInfo]) -> Iterator[Row]:
+    typed = typed_words(text)
+    with worded(library.path):
+        found: Iterable[Found] = library.index.found(typed, MOST_LISTED + 1, None, similar=False)
+        found = found or library.index.found(typed, MOST_LISTED + 1, None, similar=True)
+    for one in found:
+        yield Row(one.id, one.name, _source(one.source, tables))
+
+
+def _scanned(
+    text: str, show: str, library: Library, tables: Mapping[str, TableInfo], progress: Progress
+) -> Iterator[Row]:
+    words = folded(text).split()
+    table = "" if show == OWN else show.removeprefix("table:") if show.startswith("table:") else None
+    for done, entry in enumerate(library.entries(table=table, inactive=show in (OWN, DEACTIVATED))):
+        progress.step(done)
+        name = folded(entry.food.name)
+        if (show != DEACTIVATED or not entry.active) and all(word in name for word in words):
+            state = "" if entry.active or show == DEACTIVATED else _("  (deactivated)")
+            source = _("made from a recipe") if entry.made_from else _source(entry.table, tables)
+            yield Row(entry.food.id, entry.food.name + state, source)
+
+
+def _source(key: str, tables: Mapping[str, TableInfo]) -> str:
+    if not key:
+        return _("your own")
+    return tables[key].title if key in tables else source_words(key, "")
+
+
+def detail(food_id: str, library: Library, _progress: Progress) -> Detail | None:
+    """Everything about one food; None if it is no longer there."""
+    entry = library.entry(food_id)
+    if entry is None:
+        return None
+    composites = (library.entry(other) for other in library.composites_of(food_id))
+    names = tuple(other.food.name for other in composites if other is not None)
+    return Detail(entry, library.tables().get(entry.table), tuple(library.revisions(food_id)), names)
+
+
+def detail_text(shown: Detail) -> str:
+    """It in words."""
+    entry, food = shown.entry, shown.entry.food
+    lines = [food.name]
+    if not entry.active:
+        lines.append(_("▲ deactivated: not found by the search; projects that use it keep it"))
+    if entry.table:
+        title = shown.table.title if shown.table else entry.table
+        edition = shown.table.version if shown.table else ""
+        lines.append(" ".join(filter(None, (_("from {table}", table=title), edition, entry.code))))
+    else:
+        lines.append(_("made from a recipe") if entry.made_from else _("your own"))
+    if food.group:
+        lines.append(food.group)
+    lines.append(plural("{n} figure is known", "{n} figures are known", len(food.values)))
+    if shown.composites:
+        lines.append(_("in composite ingredients: {names}", names=", ".join(shown.composites)))
+    if entry.note:
+        lines.append(_("note: {note}", note=entry.note))
+    lines += ["", _("states of it, the latest first:")]
+    lines += [f"  {r.when[:16].replace('T', ' ')}  {r.words}" for r in shown.revisions[:12]]
+    if len(shown.revisions) > 12:
+        lines.append("  " + plural("and {n} more", "and {n} more", len(shown.revisions) - 12))
+    return "\n".join(lines)

@@ -1,0 +1,310 @@
+"""From the pantry: what is at hand, a form and targets give recipes to start a trial from."""
+
+from functools import partial
+
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QProgressBar,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.base.progress import Cancelled, Progress
+from workbench.base.text import _, plural
+from workbench.composition.bundled import bundled_foods
+from workbench.composition.food import Food
+from workbench.composition.piece_forms import PieceForm, piece_forms
+from workbench.composition.words import folded
+from workbench.document.project import Project, TargetSet
+from workbench.recipe.quantities import QUANTITIES
+from workbench.recipe.words import CAUTIONS, portions_text, quantity_text, verdict_text
+from workbench.solve.pantry import Suggestion, Suggestions, suggest
+from workbench.solve.starting_sets import starting_target_sets
+from workbench.ui.background import Background, Outcome
+from workbench.ui.guard import guarded
+from workbench.ui.session import Session
+from workbench.ui.tables.figure_tree import FigureRow, FigureTree
+
+_ID_ROLE = int(Qt.ItemDataRole.UserRole)
+_TOLD = ("energy_kcal", "CHOAVLDF", "FAT", "FIBTG", "PROCNT", "salt")
+_WAIT_S = 2.0
+
+
+@guarded
+class PantryDialog(QDialog):
+    """Left what is at hand, right the recipes; one of them can be taken as a new variant.
+
+    Parameters
+    ----------
+    session : Session
+        Whose project the recipe goes to.
+    at_hand : frozenset of str
+        Ids that are ticked at first.
+    """
+
+    def __init__(self, session: Session, at_hand: frozenset[str], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(_("recipes from the pantry"))
+        self._session = session
+        self._project = session.project
+        self._foods = {**bundled_foods(), **session.project.foods}
+        self._found = Suggestions(())
+        self.background = Background(self)
+        self.search = QLineEdit(self)
+        self.search.setPlaceholderText(_("type to find an ingredient"))
+        self.search.setAccessibleName(_("search the ingredients"))
+        self.search.setClearButtonEnabled(True)
+        self.list = self._make_list(at_hand)
+        self.count = QLabel(self)
+        self.none_button = QPushButton(_("untick all"), self)
+        self.form, self.targets = QComboBox(self), QComboBox(self)
+        for key, form in piece_forms().items():
+            self.form.addItem(_(form.title), key)
+        self.targets.addItem(_("no targets"), None)
+        own = session.variant.target_set_id
+        for one in (*session.project.target_sets, *starting_target_sets()):
+            self.targets.addItem(one.name, one)
+            if one.id == own:
+                self.targets.setCurrentIndex(self.targets.count() - 1)
+        self.find_button = QPushButton(_("find recipes"), self)
+        self.bar = QProgressBar(self)
+        self.bar.setAccessibleName(_("progress"))
+        self.stop_button = QPushButton(_("stop"), self)
+        self.message, self.caution = QLabel(self), QLabel(_(CAUTIONS[1]), self)
+        for label in (self.message, self.caution):
+            label.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
+            label.setWordWrap(True)
+        self.tree = FigureTree(_("recipes found"), (_("recipes"), ""), self)
+        self.take_button = QPushButton(_("make it a new variant"), self)
+        self.close_button = QPushButton(_("close"), self)
+        for button in (self.none_button, self.stop_button, self.take_button, self.close_button):
+            button.setAutoDefault(False)
+        self.find_button.setDefault(True)
+        self._lay_out()
+        self._connect()
+        self._count()
+        self._busy(False)
+        self._say(_("Tick what is at hand, choose a form, and let it look; water is always there."))
+        self.search.setFocus()
+
+    def _make_list(self, at_hand: frozenset[str]) -> QListWidget:
+        made = QListWidget(self)
+        made.setAccessibleName(_("ingredients at hand"))
+        made.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        for food in sorted(self._foods.values(), key=lambda f: (f.id not in at_hand, folded(f.name))):
+            item = QListWidgetItem(food.name, made)
+            item.setData(_ID_ROLE, food.id)
+            item.setToolTip(food.name)
+            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+            item.setCheckState(Qt.CheckState.Checked if food.id in at_hand else Qt.CheckState.Unchecked)
+        made.setCurrentRow(0)
+        return made
+
+    def _lay_out(self) -> None:
+        left, right, whole = QVBoxLayout(), QVBoxLayout(), QHBoxLayout(self)
+        left.addWidget(self.search)
+        left.addWidget(self.list, 1)
+        below_list = QHBoxLayout()
+        below_list.addWidget(self.count, 1)
+        below_list.addWidget(self.none_button)
+        left.addLayout(below_list)
+        choices = QFormLayout()
+        choices.addRow(_("form"), self.form)
+        choices.addRow(_("targets"), self.targets)
+        look = QHBoxLayout()
+        look.addWidget(self.find_button)
+        look.addWidget(self.bar, 1)
+        look.addWidget(self.stop_button)
+        look.addStretch(0)
+        right.addLayout(choices)
+        right.addLayout(look)
+        right.addWidget(self.message)
+        right.addWidget(self.tree, 1)
+        right.addWidget(self.caution)
+        below = QHBoxLayout()
+        below.addStretch(1)
+        below.addWidget(self.take_button)
+        below.addWidget(self.close_button)
+        right.addLayout(below)
+        whole.addLayout(left, 2)
+        whole.addLayout(right, 3)
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(76 * em, 44 * em)
+
+    def _connect(self) -> None:
+        self.search.textChanged.connect(self._search)
+        self.list.itemChanged.connect(self._count)
+        self.none_button.clicked.connect(self.untick_all)
+        self.find_button.clicked.connect(self.find)
+        self.stop_button.clicked.connect(self.reject)
+        self.close_button.clicked.connect(self.reject)
+        self.take_button.clicked.connect(self.take)
+        self.tree.currentItemChanged.connect(self._offer)
+        self.background.progressed.connect(self._progressed)
+        self.background.ended.connect(self._ended)
+
+    # --- what is at hand ----------------------------------------------------------------------------------------------
+
+    def _items(self) -> list[QListWidgetItem]:
+        return [self.list.item(k) for k in range(self.list.count())]
+
+    @property
+    def at_hand(self) -> frozenset[str]:
+        """Ids of the ingredients that are ticked."""
+        return frozenset(i.data(_ID_ROLE) for i in self._items() if i.checkState() == Qt.CheckState.Checked)
+
+    def tick(self, food_id: str, on: bool = True) -> None:
+        """Tick one ingredient, or untick it."""
+        item = next(item for item in self._items() if item.data(_ID_ROLE) == food_id)
+        item.setCheckState(Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
+
+    @Slot()
+    def untick_all(self) -> None:
+        """Begin with an empty pantry."""
+        for item in self._items():
+            item.setCheckState(Qt.CheckState.Unchecked)
+
+    @Slot(str)
+    def _search(self, text: str) -> None:
+        words = folded(text).split()
+        first = -1
+        for k, item in enumerate(self._items()):
+            fits = all(word in folded(item.text()) for word in words)
+            item.setHidden(not fits)
+            first = k if fits and first < 0 else first
+        if first >= 0:
+            self.list.setCurrentRow(first)
+        self._count()
+
+    @Slot()
+    def _count(self) -> None:
+        n = len(self.at_hand)
+        words = plural("{n} ingredient at hand", "{n} ingredients at hand", n)
+        if self.search.text() and all(item.isHidden() for item in self._items()):
+            words = _("nothing found: try another word; {words}", words=words)
+        self.count.setText(words)
+        self.none_button.setEnabled(n > 0)
+
+    # --- looking ------------------------------------------------------------------------------------------------------
+
+    @Slot()
+    def find(self) -> None:
+        """Look for recipes, on a thread of its own."""
+        have = [self._foods[key] for key in sorted(self.at_hand)]
+        work = partial(
+            _suggest, self._project, have, piece_forms()[self.form.currentData()], self.targets.currentData()
+        )
+        self._show(Suggestions(()))
+        self._say(_("looking for recipes …"))
+        self._busy(True)
+        self.background.start(work)
+        self.stop_button.setFocus()
+
+    def _busy(self, on: bool) -> None:
+        for widget in (self.bar, self.stop_button):
+            widget.setVisible(on)
+        self.bar.setRange(0, 0)
+        for widget in (self.find_button, self.form, self.targets, self.list, self.none_button):
+            widget.setEnabled(not on)
+        self._offer()
+
+    @Slot(int)
+    def _progressed(self, percent: int) -> None:
+        self.bar.setRange(0, 100 if percent >= 0 else 0)
+        self.bar.setValue(max(percent, 0))
+
+    @Slot(object)
+    def _ended(self, outcome: Outcome) -> None:
+        self._busy(False)
+        if outcome.error is not None:
+            stopped = isinstance(outcome.error, Cancelled)
+            self._say(_("stopped") if stopped else "▲ " + " ".join(outcome.error.lines()))
+            self.find_button.setFocus()
+            return
+        found: Suggestions = outcome.value
+        self._show(found)
+        self._say("\n".join(("▲ " if p.severity == "error" else "") + p.sentence() for p in found.problems))
+        (self.tree if found.recipes else self.find_button).setFocus()
+
+    def _say(self, words: str) -> None:
+        self.message.setText(words)
+        self.message.setVisible(bool(words))
+
+    def _show(self, found: Suggestions) -> None:
+        self._found = found
+        self.tree.show_rows(tuple(_recipe_row(k, recipe) for k, recipe in enumerate(found.recipes)))
+        self._offer()
+
+    # --- taking one ---------------------------------------------------------------------------------------------------
+
+    def _chosen(self) -> Suggestion | None:
+        index = self.tree.currentIndex()
+        while index.parent().isValid():
+            index = index.parent()
+        return self._found.recipes[index.row()] if 0 <= index.row() < len(self._found.recipes) else None
+
+    @Slot()
+    def _offer(self) -> None:
+        self.take_button.setEnabled(self._chosen() is not None and not self.background.running)
+
+    @Slot()
+    def take(self) -> None:
+        """Make the chosen recipe a new variant, in one undo step, and close."""
+        recipe = self._chosen()
+        if recipe is not None:
+            self._session.apply(recipe.edit, recipe.variant_id)
+            self.accept()
+
+    def reject(self) -> None:
+        """Stop what is under way; without anything under way, close."""
+        if self.background.running:
+            self.background.cancel()
+            self._say(_("stopping …"))
+        else:
+            super().reject()
+
+    def done(self, result: int) -> None:
+        self.background.wait(_WAIT_S)
+        super().done(result)
+
+
+def _suggest(
+    project: Project, have: list[Food], form: PieceForm, targets: TargetSet | None, progress: Progress
+) -> Suggestions:
+    return suggest(project, have, form, targets, progress)
+
+
+def _recipe_row(k: int, recipe: Suggestion) -> FigureRow:
+    evaluation = recipe.after
+    amounts = tuple(
+        FigureRow(line.id, (name, f"{line.amount_g:g} g"))
+        for line, name in zip(evaluation.variant.lines, evaluation.prepared.names, strict=True)
+    )
+    figures = tuple(
+        FigureRow(key, (_(QUANTITIES[key].title), quantity_text(evaluation.bound(key), key))) for key in _TOLD
+    )
+    verdicts = tuple(verdict_text(verdict) for verdict in recipe.verdicts)
+    remarks = (remark for remark in recipe.remarks if remark not in verdicts)
+    groups = [
+        *(FigureRow(f"remark {j}", (remark,), wide=True, muted=True) for j, remark in enumerate(remarks)),
+        FigureRow("amounts", (portions_text(evaluation.portions),), wide=True, muted=True, children=amounts),
+        FigureRow("figures", (_("one piece brings"),), wide=True, muted=True, children=figures),
+    ]
+    for key, title, lines in (
+        ("targets", _("targets"), verdicts),
+        ("trials", _("what to test in a trial batch"), recipe.trials),
+    ):
+        children = tuple(FigureRow(f"{key} {j}", (line,), wide=True) for j, line in enumerate(lines))
+        if children:
+            groups.append(FigureRow(key, (title,), wide=True, muted=True, children=children))
+    head = _("{n}. {name}", n=k + 1, name=evaluation.variant.name)
+    return FigureRow(f"recipe{k}", (head,), wide=True, bold=True, children=tuple(groups))

@@ -1,0 +1,156 @@
+"""Other ingredients for the variant on screen: what is asked for, what is found, and how it reads as rows."""
+
+from collections.abc import Iterator, Mapping
+from typing import Literal, NamedTuple
+
+from workbench.base.progress import Progress
+from workbench.base.text import _, plural
+from workbench.composition.bundled import bundled_foods
+from workbench.document.project import Project, Variant
+from workbench.recipe.food_row import FoodRows
+from workbench.recipe.words import line_change_text, quantity_text, verdict_text
+from workbench.solve.avoid import Avoid, Offence, offending
+from workbench.solve.options import options_for
+from workbench.solve.race_form import other_form
+from workbench.solve.substitutes import without
+from workbench.solve.substitution import Option, Substitution, Substitutions
+from workbench.ui.tables.figure_tree import FigureRow
+
+PROPOSAL, LINE, IN_THE_WAY = "proposal", "line", "in the way"  # keys of rows at the top
+_OPTION = "option"
+
+Options = Mapping[str, tuple[Option, ...]]  # by id of the line
+
+
+class Wish(NamedTuple):
+    """What is asked for."""
+
+    avoid: Avoid = Avoid()  # what must not be in it
+    form: Literal["", "race", "long_ride"] = ""  # a lighter or a slower version instead
+
+
+class Found(NamedTuple):
+    """What was found for one variant."""
+
+    project: Project
+    variant: Variant
+    wish: Wish
+    offences: tuple[Offence, ...]
+    whole: Substitutions
+    options: Options
+
+
+def find(project: Project, variant: Variant, wish: Wish, progress: Progress) -> Found:
+    """Whole variants, and options for every line.  Runs on any thread."""
+    rows, foods = FoodRows(), {**bundled_foods(), **project.foods}
+    steps = len(variant.lines) + 1
+    if wish.form:
+        offences: tuple[Offence, ...] = ()
+        whole = other_form(project, variant, wish.form, rows=rows)
+    else:
+        offences = offending(project, variant, wish.avoid)
+        whole = without(project, variant, wish.avoid, foods, rows)
+    options: dict[str, tuple[Option, ...]] = {}
+    for k, line in enumerate(variant.lines, 1):
+        progress.step(k, steps)
+        options[line.id] = options_for(project, variant, line.id, wish.avoid, foods, rows)
+    return Found(project, variant, wish, offences, whole, options)
+
+
+# --- as rows ----------------------------------------------------------------------------------------------------------
+
+
+def found_rows(found: Found, line_id: str) -> tuple[FigureRow, ...]:
+    """Everything found, with the options of one more line at the end; "" for none."""
+    rows = []
+    if found.offences:
+        head = plural("{n} ingredient in the way", "{n} ingredients in the way", len(found.offences))
+        lines = tuple(
+            FigureRow(o.line_id, (o.text,), wide=True, children=_option_rows(found.options[o.line_id]))
+            for o in found.offences
+        )
+        rows.append(FigureRow(IN_THE_WAY, (head,), wide=True, bold=True, children=lines))
+    rows += [_proposal_row(k, proposal) for k, proposal in enumerate(found.whole.proposals)]
+    if line_id in found.options and all(o.line_id != line_id for o in found.offences):
+        rows.append(_line_row(found, line_id))
+    return tuple(rows)
+
+
+def option_at(found: Found, path: tuple[str, ...]) -> Option | None:
+    """The option for one line that a row belongs to; None where it belongs to none."""
+    if len(path) < 3 or path[0] not in (LINE, IN_THE_WAY) or not path[2].startswith(_OPTION):
+        return None
+    return found.options[path[1]][int(path[2].removeprefix(_OPTION))]
+
+
+def proposal_at(found: Found, path: tuple[str, ...]) -> Substitution | None:
+    """The whole variant that a row belongs to; None where it belongs to none."""
+    if not path or not path[0].startswith(PROPOSAL):
+        return None
+    return found.whole.proposals[int(path[0].removeprefix(PROPOSAL))]
+
+
+def option_text(option: Option) -> str:
+    """What comes instead, with its grams in the batch."""
+    return " + ".join(f"{part.amount_g:g} g {part.food.name}" for part in option.parts) or _("left out")
+
+
+def _line_row(found: Found, line_id: str) -> FigureRow:
+    options = found.options[line_id]
+    names = [option.name for option in options]
+    if not names:
+        words = _("nothing else fits in the place of the line chosen in the recipe")
+        return FigureRow(LINE, (words,), wide=True, muted=True)
+    head = _("instead of {food}, the line chosen in the recipe", food=names[0])
+    inner = FigureRow(line_id, (_("the nearest first"),), wide=True, muted=True, children=_option_rows(options))
+    return FigureRow(LINE, (head,), wide=True, bold=True, children=(inner,))
+
+
+def _option_rows(options: tuple[Option, ...]) -> tuple[FigureRow, ...]:
+    return tuple(
+        FigureRow(f"{_OPTION}{k}", (option_text(option),), wide=True, children=tuple(_option_details(option)))
+        for k, option in enumerate(options)
+    )
+
+
+def _option_details(option: Option) -> Iterator[FigureRow]:
+    for title, lines in (
+        (_("why so much"), ["; ".join(filter(None, (option.because, option.source)))]),
+        (_("lost"), list(option.losses)),
+        (_("to test"), list(option.trials)),
+        (_("not known"), list(option.unknown)),
+    ):
+        for k, line in enumerate(filter(None, lines)):
+            yield FigureRow(f"{title} {k}", (f"{title}: {line}",), wide=True, muted=True)
+
+
+def _proposal_row(k: int, proposal: Substitution) -> FigureRow:
+    said = proposal.differs or [option_text(option) for option in proposal.options]
+    head = _("{n}. {title}: {what}", n=k + 1, title=proposal.title, what="; ".join(said))
+    return FigureRow(f"{PROPOSAL}{k}", (head,), wide=True, bold=True, children=tuple(_proposal_parts(proposal)))
+
+
+def _proposal_parts(proposal: Substitution) -> Iterator[FigureRow]:
+    """What changed, what it did, what is lost, what to test and what else is to be known; nothing that is empty."""
+    swaps = (_("{old} → {new}", old=o.name, new=option_text(o)) for o in proposal.options)
+    yield from _group("changed", _("what changed"), [*swaps])
+    did = tuple(
+        FigureRow(
+            d.quantity.key,
+            (_(d.quantity.title), quantity_text(d.before, d.quantity.key), quantity_text(d.after, d.quantity.key)),
+        )
+        for d in proposal.differences
+    )
+    if did:
+        yield FigureRow("did", (_("what it did to one piece"),), wide=True, children=did)
+    yield from _group("targets", _("targets"), [verdict_text(verdict) for verdict in proposal.verdicts])
+    yield from _group("lost", _("what is lost"), proposal.losses)
+    yield from _group("trials", _("what to test in a trial batch"), proposal.trials)
+    yield from _group("remarks", _("also to know"), proposal.remarks)
+    yield from _group("amounts", _("all amounts"), [line_change_text(change) for change in proposal.changes])
+
+
+def _group(key: str, title: str, lines: list[str] | tuple[str, ...]) -> Iterator[FigureRow]:
+    if lines:
+        children = tuple(FigureRow(f"{key} {k}", (line,), wide=True) for k, line in enumerate(lines))
+        yield FigureRow(key, (title,), wide=True, muted=True, children=children)
