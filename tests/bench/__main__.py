@@ -7,7 +7,7 @@ and never judged: they depend on the machine.
 import sys
 from collections.abc import Callable
 
-from tests.bench import engine, search, table, window
+from tests.bench import engine, handing_over, library, search, solve, table, window
 from tests.bench.measure import Result
 
 BENCHES: tuple[Callable[[], Result], ...] = (
@@ -17,6 +17,9 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     engine.terminal,
     table.loading,
     search.search,
+    *solve.BENCHES,
+    library.search,
+    handing_over.card_and_labels,
     window.start,
     window.slider,
     lambda: window.slider(30),

@@ -8,7 +8,7 @@ import sys
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.cli import checking, figures, handing_over
+from workbench.cli import checking, figures, handing_over, importing, library, newer, solving, substituting
 from workbench.cli.common import FAILED, OK, Commands, Run, say
 
 
@@ -54,7 +54,7 @@ def _parser() -> argparse.ArgumentParser:
         ),
     )
     commands = Commands(parser)
-    for module in (figures, handing_over, checking):
+    for module in (figures, solving, handing_over, checking, newer, library, importing, substituting):
         module.add(commands)
     commands.of_window("demo", _("open a demo in the window"))
     commands.of_window("open", _("open a project file in the window"))

@@ -1,0 +1,44 @@
+"""An exported table as a file: what spreadsheet programs and other people make of it."""
+
+import csv
+import io
+import zipfile
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from tests.support import make_food
+from workbench.base.errors import FileError
+from workbench.composition.bundled import bundled_foods
+from workbench.composition.exports.files import export_foods
+
+HARMFUL = ("=1+1", "+49 30", "-x", "@SUM(A1)", "\t=1", '=HYPERLINK("http://x")', "'=1", "＝1")
+
+
+def test_no_text_becomes_a_formula(tmp_path: Path) -> None:
+    foods = [make_food(f"f{k}", {"FAT": 1.0}, name=text, note=text) for k, text in enumerate(HARMFUL)]
+    export_foods(foods, tmp_path / "t.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "t.xlsx")
+    cells = [cell for sheet in book.worksheets for row in sheet.iter_rows() for cell in row if cell.value is not None]
+    assert {cell.data_type for cell in cells} <= {"s", "n"}
+    assert not any(cell.hyperlink for cell in cells)
+    assert [cell.value for cell in book["foods"]["B"][1:]] == list(HARMFUL)
+    export_foods(foods, tmp_path / "t.zip")
+    with zipfile.ZipFile(tmp_path / "t.zip") as archive:
+        text = archive.read("foods.csv").decode()
+    assert not any(cell.startswith(("=", "+", "-", "@", "\t", "＝")) for row in csv.reader(io.StringIO(text)) for cell in row)
+
+
+def test_the_same_foods_give_the_same_bytes(tmp_path: Path) -> None:
+    foods = list(bundled_foods().values())[:40]
+    for name in ("a.zip", "b.zip"):
+        assert export_foods(foods, tmp_path / name) == 40
+    assert (tmp_path / "a.zip").read_bytes() == (tmp_path / "b.zip").read_bytes()
+
+
+def test_another_ending_is_refused_with_those_there_are(tmp_path: Path) -> None:
+    with pytest.raises(FileError) as refused:
+        export_foods([], tmp_path / "t.csv")
+    assert ".zip" in refused.value.hint
+    assert not list(tmp_path.iterdir())
