@@ -7,7 +7,7 @@ and never judged: they depend on the machine.
 import sys
 from collections.abc import Callable
 
-from tests.bench import engine, handing_over, library, search, solve, table, window
+from tests.bench import engine, handing_over, importing, library, search, solve, substitutes, table, window
 from tests.bench.measure import Result
 
 BENCHES: tuple[Callable[[], Result], ...] = (
@@ -19,6 +19,9 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     search.search,
     *solve.BENCHES,
     library.search,
+    importing.importing,
+    substitutes.proposals,
+    substitutes.pantry,
     handing_over.card_and_labels,
     window.start,
     window.slider,

@@ -56,24 +56,19 @@ def write_folder(folder: Path, n_foods: int, n_nutrients: int, seed: int = 1) ->
         "min_year_acquired",
     )  # fmt: skip
     rows = (
-        (
-            str(k * n_nutrients + j),
-            code,
-            fdc_id,
-            f"{dice.uniform(0, 2):.3f}",
-            dice.randrange(1, 9),
-            "1",
-            "",
-            "",
-            "",
-            "",
-            "",
-        )
+        (str(k * n_nutrients + j), code, fdc_id, *_figures(dice), "", "", "")
         for k, code in enumerate(codes)
         for j, (fdc_id, _nbr) in enumerate(nutrients)
     )
     _write(folder / "food_nutrient.csv", columns, rows)
     return folder
+
+
+def _figures(dice: random.Random) -> tuple[object, ...]:
+    """Amount, samples, derivation, and a range where there were several samples."""
+    amount, n = dice.uniform(0, 2), dice.randrange(0, 9)
+    spread = (f"{0.8 * amount:.3f}", f"{1.2 * amount:.3f}") if n > 1 else ("", "")
+    return f"{amount:.3f}", n, "1", *spread
 
 
 def _write(path: Path, header: tuple[str, ...], rows: object) -> None:

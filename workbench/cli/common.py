@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from workbench.base.errors import Problem, WorkbenchError
+from workbench.base.nearest import nearest
 from workbench.base.text import _
-from workbench.document.project import Project, Variant
+from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
@@ -85,3 +86,17 @@ def valid(project: Project, variants: tuple[Variant, ...]) -> list[Evaluation]:
         for problem in evaluation.problems:
             say(problem.sentence())
     return evaluated if all(evaluation.valid for evaluation in evaluated) else []
+
+
+def target_set(project: Project, wanted: str) -> TargetSet:
+    """The set of targets with this name or id, of the project or of our own to begin with."""
+    from workbench.solve.starting_sets import starting_target_sets
+
+    sets = (*project.target_sets, *starting_target_sets())
+    found = next((s for s in sets if wanted in (s.id, s.name)), None)
+    if found is None:
+        names = dict.fromkeys(s.name for s in sets)
+        like = nearest(wanted, names)
+        hint = _("Did you mean “{name}”?", name=like) if like else _("There are: {names}.", names=", ".join(names))
+        raise WorkbenchError(_("There is no set of targets “{name}”.", name=wanted), hint=hint)
+    return found

@@ -5,19 +5,19 @@ import datetime
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
-
-import msgspec
+from typing import TYPE_CHECKING, Any
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _, number, plural
 from workbench.cli.common import OK, Commands, say
-from workbench.composition.food import Food, Pack
-from workbench.composition.library.records import Choice, Entry
-from workbench.composition.library.store import Library
 
-_CHOICES: tuple[Choice, ...] = ("mine", "theirs", "newer")
+if TYPE_CHECKING:
+    from workbench.composition.food import Food
+    from workbench.composition.library.records import Entry
+    from workbench.composition.library.store import Library
+
+_CHOICES = ("mine", "theirs", "newer")
 
 
 def add(commands: Commands) -> None:
@@ -26,7 +26,7 @@ def add(commands: Commands) -> None:
     library.add_argument("--library", type=Path, help=_("another library file than your own"))
     inside = library.add_subparsers(metavar=_("what"))
 
-    def what(name: str, run: Callable[[Library, argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
+    def what(name: str, run: Callable[["Library", argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
         made = inside.add_parser(name, help=text, description=text)
         made.set_defaults(run=lambda arguments: _with_library(run, arguments))
         return made
@@ -60,7 +60,9 @@ def add(commands: Commands) -> None:
         parser.add_argument("--yes", action="store_true", help=_("do it"))
 
 
-def _with_library(run: Callable[[Library, argparse.Namespace], int], arguments: argparse.Namespace) -> int:
+def _with_library(run: Callable[["Library", argparse.Namespace], int], arguments: argparse.Namespace) -> int:
+    from workbench.composition.library.store import Library
+
     with Library.open(arguments.library) as library:
         for notice in library.notices:
             say(notice)
@@ -68,7 +70,7 @@ def _with_library(run: Callable[[Library, argparse.Namespace], int], arguments: 
 
 
 def _status(arguments: argparse.Namespace) -> int:
-    def run(library: Library, _arguments: argparse.Namespace) -> int:
+    def run(library: "Library", _arguments: argparse.Namespace) -> int:
         print(library.path)
         print(plural("{n} food", "{n} foods", library.count()))
         for info in library.tables().values():
@@ -81,11 +83,13 @@ def _status(arguments: argparse.Namespace) -> int:
 
 
 def _print_json(data: Any) -> None:
+    import msgspec
+
     sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
     sys.stdout.buffer.flush()
 
 
-def _list(library: Library, arguments: argparse.Namespace) -> int:
+def _list(library: "Library", arguments: argparse.Namespace) -> int:
     entries = library.entries(table=arguments.table, tag=arguments.tag, inactive=arguments.inactive)
     if arguments.json:
         _print_json([library.stamped(entry) for entry in entries])
@@ -96,7 +100,7 @@ def _list(library: Library, arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _search(library: Library, arguments: argparse.Namespace) -> int:
+def _search(library: "Library", arguments: argparse.Namespace) -> int:
     from workbench.composition.bundled import bundled_foods
     from workbench.composition.search_all import FoodSearch
 
@@ -115,7 +119,7 @@ def _search(library: Library, arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _entry(library: Library, food_id: str) -> Entry:
+def _entry(library: "Library", food_id: str) -> "Entry":
     entry = library.entry(food_id)
     if entry is None:
         known = nearest(food_id, (one.food.id for one in library.entries(table="")))
@@ -124,7 +128,7 @@ def _entry(library: Library, food_id: str) -> Entry:
     return entry
 
 
-def _show(library: Library, arguments: argparse.Namespace) -> int:
+def _show(library: "Library", arguments: argparse.Namespace) -> int:
     entry = _entry(library, arguments.id)
     if arguments.json:
         _print_json(library.stamped(entry))
@@ -140,7 +144,7 @@ def _show(library: Library, arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _print_food(food: Food) -> None:
+def _print_food(food: "Food") -> None:
     from workbench.composition.components import COMPONENTS
 
     print(food.name)
@@ -156,7 +160,11 @@ def _print_food(food: Food) -> None:
         print(f"  {number(pack.size_g, 0)} g  {cost}  {pack.date}".rstrip())
 
 
-def _put_price(library: Library, arguments: argparse.Namespace) -> int:
+def _put_price(library: "Library", arguments: argparse.Namespace) -> int:
+    from msgspec.structs import replace
+
+    from workbench.composition.food import Pack
+
     if not (arguments.size_g > 0 and arguments.price >= 0 and arguments.price < 1e9):
         raise WorkbenchError(
             _("A pack weighs more than nothing, and its price is not below nothing."), hint=_("Try 500 4.50 EUR.")
@@ -169,30 +177,30 @@ def _put_price(library: Library, arguments: argparse.Namespace) -> int:
         ) from None
     entry = _entry(library, arguments.id)
     pack = Pack(arguments.size_g, arguments.price, arguments.currency.upper(), f"{day:%Y-%m-%d}")
-    library.put(msgspec.structs.replace(entry.food, packs=(pack, *entry.food.packs)))
+    library.put(replace(entry.food, packs=(pack, *entry.food.packs)))
     print(_("kept the price of {name}", name=entry.food.name))
     return OK
 
 
-def _undo(library: Library, _arguments: argparse.Namespace) -> int:
+def _undo(library: "Library", _arguments: argparse.Namespace) -> int:
     step = library.undo()
     print(_("nothing to undo") if step is None else _("taken back: {words}", words=step.words))
     return OK
 
 
-def _redo(library: Library, _arguments: argparse.Namespace) -> int:
+def _redo(library: "Library", _arguments: argparse.Namespace) -> int:
     step = library.redo()
     print(_("nothing to redo") if step is None else _("done again: {words}", words=step.words))
     return OK
 
 
-def _back_up(library: Library, arguments: argparse.Namespace) -> int:
+def _back_up(library: "Library", arguments: argparse.Namespace) -> int:
     library.back_up(arguments.file)
     print(_("wrote {file}", file=arguments.file))
     return OK
 
 
-def _restore(library: Library, arguments: argparse.Namespace) -> int:
+def _restore(library: "Library", arguments: argparse.Namespace) -> int:
     print(library.what_restoring_changes(arguments.file).words())
     if not arguments.yes:
         say(_("Nothing was changed; add --yes to restore."))
@@ -202,7 +210,7 @@ def _restore(library: Library, arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _merge(library: Library, arguments: argparse.Namespace) -> int:
+def _merge(library: "Library", arguments: argparse.Namespace) -> int:
     change = library.what_merging_changes(arguments.file)
     print(_("new: {new}, the same: {same}, differing: {differing}",
             new=len(change.new), same=change.n_same, differing=len(change.differing)))  # fmt: skip

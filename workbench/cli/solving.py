@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from workbench.base.errors import WorkbenchError
-from workbench.base.nearest import nearest
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, say
+from workbench.cli.common import OK, WRONG, Commands, chosen, say, target_set
 from workbench.document.line_edits import set_amounts
 from workbench.document.project import Project, TargetSet, Variant
 
@@ -31,23 +30,14 @@ def add(commands: Commands) -> None:
 
 def _target_set(project: Project, variant: Variant, wanted: str | None) -> TargetSet:
     """The set that is named, of the project or of our own; without a name that of the variant."""
-    from workbench.solve.starting_sets import starting_target_sets
-
-    if wanted is None:
-        own = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
-        if own is None:
-            raise WorkbenchError(
-                _("The variant “{name}” has no targets.", name=variant.name), hint=_("Name a set with --targets.")
-            )
-        return own
-    sets = (*project.target_sets, *starting_target_sets())
-    found = next((s for s in sets if wanted in (s.id, s.name)), None)
-    if found is None:
-        names = dict.fromkeys(s.name for s in sets)
-        like = nearest(wanted, names)
-        hint = _("Did you mean “{name}”?", name=like) if like else _("There are: {names}.", names=", ".join(names))
-        raise WorkbenchError(_("There is no set of targets “{name}”.", name=wanted), hint=hint)
-    return found
+    if wanted is not None:
+        return target_set(project, wanted)
+    own = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+    if own is None:
+        raise WorkbenchError(
+            _("The variant “{name}” has no targets.", name=variant.name), hint=_("Name a set with --targets.")
+        )
+    return own
 
 
 def _solve(arguments: argparse.Namespace) -> int:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, say
+from workbench.cli.common import OK, WRONG, Commands, chosen, say, target_set
 from workbench.composition.food import Food
 from workbench.document.project import Project, TargetSet
 from workbench.recipe.quantities import QUANTITIES
@@ -67,7 +67,7 @@ def _substitute(arguments: argparse.Namespace) -> int:
         offences = offending(project, variant, avoid)
         found = without(project, variant, avoid)
     else:
-        targets = _targets(project, arguments.targets) if arguments.targets else None
+        targets = target_set(project, arguments.targets) if arguments.targets else None
         found = other_form(project, variant, arguments.purpose, targets)
     for problem in found.problems:
         say(problem.sentence())
@@ -83,19 +83,6 @@ def _substitute(arguments: argparse.Namespace) -> int:
         say(_("wrote {file}", file=arguments.output))
     nothing_wrong = not any(problem.severity == "error" for problem in found.problems)
     return OK if nothing_wrong and all(p.must_met for p in found.proposals[:1]) else WRONG
-
-
-def _targets(project: Project, wanted: str) -> TargetSet:
-    from workbench.solve.starting_sets import starting_target_sets
-
-    sets = (*project.target_sets, *starting_target_sets())
-    found = next((s for s in sets if wanted in (s.id, s.name)), None)
-    if found is None:
-        names = ", ".join(dict.fromkeys(s.name for s in sets))
-        raise WorkbenchError(
-            _("There is no set of targets “{name}”.", name=wanted), hint=_("There are: {names}.", names=names)
-        )
-    return found
 
 
 def _taken(proposals: Any, wanted: int) -> Any:
@@ -151,7 +138,7 @@ def _suggest(arguments: argparse.Namespace) -> int:
     have = list(project.foods.values()) if arguments.have is None else _foods(project, arguments.have)
     targets: TargetSet | None = None
     if arguments.targets is not None:
-        targets = _targets(project, arguments.targets)
+        targets = target_set(project, arguments.targets)
     found = suggest(project, have, form, targets)
     for problem in found.problems:
         say(problem.sentence())
