@@ -37,12 +37,12 @@ def test_units_energy_spread_and_samples(foods: dict[str, Food]) -> None:
 
 
 def test_zero_is_a_blank_there(foods: dict[str, Food]) -> None:
-    """SCIENCE, section 0, trap 2: energy 0 beside 100 g fat."""
+    """IFCT prints no energy, and the edition writes 0 beside 100 g fat."""
     assert set(foods["T001"].values) == {"FAT", "FASAT", "FAMS", "FAPU", "F8D0", "F12D0"}
 
 
 def test_acids_of_oils_become_grams(foods: dict[str, Food]) -> None:
-    """Trap 5: SR26 4047 prints 94.1 g acids in 100 g coconut oil, C12:0 44.6 g; IFCT 49.57 % of fatty acids."""
+    """SR26 4047 prints 94.1 g acids in 100 g coconut oil, C12:0 44.6 g; IFCT 49.57 % of fatty acids."""
     coconut, groundnut = foods["T001"].values, foods["T005"].values
     assert sum(coconut[tag].value for tag in ("FASAT", "FAMS", "FAPU")) == pytest.approx(94.2, abs=0.01)
     assert sum(groundnut[tag].value for tag in ("FASAT", "FAMS", "FAPU")) == pytest.approx(95.6, abs=0.01)
@@ -51,7 +51,7 @@ def test_acids_of_oils_become_grams(foods: dict[str, Food]) -> None:
 
 
 def test_carbohydrate_is_without_fibre_and_closes_with_it(foods: dict[str, Food]) -> None:
-    """Trap 3: water, protein, fat, fibre, carbohydrate and ash make 100 g."""
+    """Water, protein, fat, fibre, carbohydrate and ash make 100 g."""
     closing = ("WATER", "PROCNT", "FAT", "FIBTG", "CHOAVLDF", "ASH")
     closed = [food for food in foods.values() if all(tag in food.values for tag in closing)]
     assert len(closed) == 8

@@ -1,6 +1,7 @@
 """USDA SR26 as one wide table, imported and counted beside pandas.
 
-Needs the folder that POCKETFARE_REFERENCE names; the closure shares are those of SCIENCE: 94 % within 1 g, 99 % within 2.
+Needs the folder that POCKETFARE_REFERENCE names; closure is counted from the same release: 94 % of foods
+within 1 g, 99 % within 2 g.
 """
 
 from pathlib import Path

@@ -80,7 +80,7 @@ def test_it_begins_with_the_parent_and_says_what_changed_and_what_it_did(shown: 
     assert shown.page.other.currentText() == "Original"
     assert "⇄ replaced: butter (10.0 %) by coconut oil (10.0 %)" in shown.page.tree.row_texts()
     assert shown.row("fat g") == "fat g, 8.0, 10.0, ▲ +2.0"
-    assert shown.row("water g") == "water g, 72.0, 70.0, ▼ -2.0"
+    assert shown.row("water g") == "water g, 72.0, 70.0, ▼ −2.0"
     assert shown.row("carbohydrate (without fibre) g") == "carbohydrate (without fibre) g, 20.0, 20.0, = same"
 
 
@@ -93,7 +93,7 @@ def test_what_moved_outside_its_rounding_stands_first(shown: Shown) -> None:
 def test_it_follows_the_slider_without_rows_changing_places_under_the_hand(shown: Shown) -> None:
     before = shown.order()
     shown.drag("butter", 50.0)  # 50 g fat in 950 g
-    assert shown.row("fat g") == "fat g, 8.0, 5.3, ▼ -2.7"
+    assert shown.row("fat g") == "fat g, 8.0, 5.3, ▼ −2.7"
     assert shown.order() == before
     assert "⇄ replaced: butter (10.0 %) by coconut oil (5.3 %)" in shown.page.tree.row_texts()
     shown.session.commit()
@@ -104,8 +104,8 @@ def test_it_follows_the_slider_without_rows_changing_places_under_the_hand(shown
 def test_per_hour_counts_the_pace_of_each(shown: Shown, qtbot: QtBot) -> None:
     shown.page.basis.setCurrentIndex(shown.page.basis.findData("per_hour"))
     shown.page.basis.activated.emit(shown.page.basis.currentIndex())
-    assert shown.row("weight g") == "weight g, 300.0, 200.0, ▼ -100.0"
-    assert shown.row("fat g") == "fat g, 24.0, 20.0, ▼ -4.0"
+    assert shown.row("weight g") == "weight g, 300.0, 200.0, ▼ −100.0"
+    assert shown.row("fat g") == "fat g, 24.0, 20.0, ▼ −4.0"
 
 
 def test_another_variant_is_chosen_and_stays_chosen(shown: Shown, qtbot: QtBot) -> None:

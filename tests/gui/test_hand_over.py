@@ -1,5 +1,6 @@
 """Handing over: one form for sheet, card, labels and declaration, with a look at what goes out."""
 
+import re
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -75,7 +76,10 @@ def test_a_spec_sheet_is_written_and_a_bad_folder_is_mended_in_place(form: Form,
     book = openpyxl.load_workbook(tmp_path / "sheet.xlsx")
     words = [str(cell.value) for sheet in book for row in sheet for cell in row if cell.value is not None]
     assert any("maize meal, fine" in text for text in words)
-    assert "will be replaced" in dialog.file_note.text()
+    dialog.close()
+    again = form("spec")
+    name_file(again, str(tmp_path / "sheet"))
+    assert "will be replaced" in again.file_note.text()
 
 
 def test_what_is_shown_is_what_is_written(form: Form, tmp_path: Path) -> None:
@@ -96,6 +100,29 @@ def test_the_ending_follows_what_is_chosen_and_a_name_of_ones_own_stays(
     assert dialog.target() == tmp_path / "version 1.2.pdf"
 
 
+def test_enter_ends_a_number_and_writes_only_from_the_name_of_the_file(
+    form: Form, qtbot: QtBot, tmp_path: Path
+) -> None:
+    dialog = form("labels")
+    start = dialog.options.labels.start
+    start.setFocus()
+    qtbot.keyClick(start, Qt.Key.Key_Return)
+    assert list(tmp_path.iterdir()) == []
+    dialog.file.setFocus()
+    qtbot.keyClick(dialog.file, Qt.Key.Key_Return)
+    assert [path.name for path in tmp_path.iterdir()] == ["out.pdf"]
+
+
+@pytest.mark.parametrize("name", ["/", "no such folder/x", "a folder.xlsx", " ", "n" * 5000])
+def test_names_that_cannot_be_are_said_and_leave_nothing(name: str, form: Form, tmp_path: Path) -> None:
+    (tmp_path / "a folder.xlsx").mkdir()
+    dialog = form("spec")
+    name_file(dialog, name if name == "/" or not name.strip() else str(tmp_path / name))
+    dialog.write()
+    assert "✕" in told(dialog) or dialog.file_note.text() == "type a name for the file"
+    assert [path.name for path in tmp_path.rglob("*")] == ["a folder.xlsx"]
+
+
 # --- what goes out ----------------------------------------------------------------------------------------------------
 
 
@@ -107,9 +134,23 @@ def test_the_declaration_shows_its_allergens_emphasised(window: MainWindow, form
     assert "kJ" in dialog.preview.text.toPlainText()
 
 
+def test_the_chosen_paper_and_rules_reach_what_goes_out(window: MainWindow, form: Form, tmp_path: Path) -> None:
+    window.documents.open_demo("maize_squares")
+    dialog = form("card")
+    dialog.options.paper.setCurrentIndex(dialog.options.paper.findData("letter"))
+    dialog.write_button.click()
+    assert b"/MediaBox [0 0 612.00 792.00]" in (tmp_path / "out.pdf").read_bytes()  # US Letter: 8.5 × 11 inches
+    dialog.options.what.setCurrentIndex(dialog.options.what.findData("declaration"))
+    dialog.options.rules.setCurrentIndex(dialog.options.rules.findData("us"))
+    dialog.refresh()
+    shown = re.findall(r"\n(\d+) kcal\n(\d+) kcal", dialog.preview.text.toPlainText())
+    # 21 CFR 101.9(c)(1): above 50 calories in steps of 10
+    assert len(shown) == 4 and all(int(figure) % 10 == 0 for row in shown for figure in row)
+
+
 def test_signs_that_no_font_has_are_said_before_and_after_writing(form: Form, tmp_path: Path) -> None:
     dialog = form("card")
-    assert not dialog.report.isVisible()
+    assert told(dialog) == ""
     dialog.options.title.setText("squares 玉")
     dialog.refresh()
     assert "玉" in told(dialog) and "□" in told(dialog)
@@ -128,10 +169,22 @@ def test_a_variant_without_a_result_is_said_and_left_out(window: MainWindow, for
     assert rows[1].startswith("✕ Bare: left out.") and len(rows[1]) > len("✕ Bare: left out. ")
     assert [each.variant.id for each in dialog.options.chosen()] == ["original"]
     assert "Bare" not in dialog.preview.text.toPlainText()
+    assert rows[1] in told(dialog)
     dialog.options.variants.item(0).setCheckState(Qt.CheckState.Unchecked)
     dialog.refresh()
     assert "No variant is chosen" in told(dialog)
     assert not dialog.write_button.isEnabled()
+
+
+def test_a_comparison_of_one_variant_is_refused_in_words(window: MainWindow, form: Form, tmp_path: Path) -> None:
+    window.documents.open_demo("maize_squares")
+    dialog = form("compare")
+    assert "Plant-based" in dialog.preview.text.toPlainText()
+    for row in range(1, dialog.options.variants.count()):
+        dialog.options.variants.item(row).setCheckState(Qt.CheckState.Unchecked)
+    dialog.write_button.click()
+    assert "needs two variants" in told(dialog)
+    assert list(tmp_path.iterdir()) == []
 
 
 # --- labels -----------------------------------------------------------------------------------------------------------
@@ -143,9 +196,10 @@ def test_labels_begin_where_the_sheet_is_clicked_and_taken_ones_are_struck_out(
     dialog = form("labels")
     picture = dialog.preview.picture
     qtbot.waitUntil(lambda: picture.page_area().width() > 200)
-    area = picture.page_area()
+    assert "20 labels; the next free one on the last sheet is 21" in dialog.preview.caption.text()
 
     def middle_of(row: int, column: int) -> QPointF:  # of 8 rows and 3 columns on A4
+        area = picture.page_area()
         return QPointF(area.left() + (column + 0.5) * area.width() / 3, area.top() + (row + 0.5) * area.height() / 8)
 
     qtbot.mouseClick(picture, Qt.MouseButton.LeftButton, pos=middle_of(1, 1).toPoint())
@@ -154,11 +208,11 @@ def test_labels_begin_where_the_sheet_is_clicked_and_taken_ones_are_struck_out(
     image = picture.grab().toImage()
 
     def ground(row: int, column: int) -> QColor:
-        at = middle_of(row, column) + QPointF(-0.14 * area.width(), 0)  # near the edge, beside the words
+        at = middle_of(row, column) + QPointF(0.12 * picture.page_area().width(), 0)  # right of all words
         return image.pixelColor(at.toPoint())
 
     assert ground(1, 0).lightness() < 240 < ground(1, 2).lightness()
-    # 20 squares from the fifth of 24 labels fill the sheet to its end
+    assert "the last sheet is full" in dialog.preview.caption.text()  # 20 squares from the fifth of 24 labels
     assert dialog.preview.where.text() == "page 1 of 1"
     assert len([m for m in dialog.preview._pages[0].marks if getattr(m, "text", "") == "Saltmarsh maize squares"]) == 20
     dialog.write_button.click()
@@ -215,7 +269,7 @@ def test_paper_and_sheet_are_remembered_but_not_the_words_of_another_project(
     assert (other.sheet_name, other.start, other.lot) == ("a4-40", 7, "")
 
 
-@pytest.mark.parametrize("what", ["spec", "card", "labels", "declaration"])
+@pytest.mark.parametrize("what", ["spec", "card", "labels", "compare", "declaration"])
 def test_the_form_is_reached_by_keyboard_and_has_names(what: str, form: Form) -> None:
     dialog = form(what)
     dialog.options.labels.sheet.setCurrentIndex(dialog.options.labels.sheet.count() - 1)

@@ -60,9 +60,10 @@ def written(tmp_path: Path, text: str, name: str = "mill.csv") -> Path:
 def cells(dialog: ImportDialog) -> list[list[str]]:
     """The preview with its titles."""
     sample = dialog.sample
-    titles = [sample.horizontalHeaderItem(k).text().partition("\n")[0] for k in range(sample.columnCount())]
+    titles = [sample.horizontalHeaderItem(k).text().split("\n") for k in range(sample.columnCount())]
+    names = [" ".join(lines[:-1]) or lines[0] for lines in titles]
     rows = [[sample.item(k, j).text() for j in range(sample.columnCount())] for k in range(sample.rowCount())]
-    return [titles, *rows]
+    return [names, *rows]
 
 
 def choose(dialog: ImportDialog, column: str, target: str, unit: str = "") -> None:

@@ -13,11 +13,14 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages, maize_square
+from tests.gui.test_accessibility import nameless, takers
 from tests.support import make_food
 from workbench.base import paths
 from workbench.base.files import FileLock
+from workbench.base.settings import SettingsFile
 from workbench.composition.food import Food, Pack
 from workbench.composition.library.store import Library
+from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog
 from workbench.ui.main_window import MainWindow
 
@@ -107,15 +110,15 @@ def test_a_deactivated_food_is_found_no_more_until_the_library_undoes_it(
     assert names(dialog) == ["rowan jam", "sloe jam"]
     qtbot.keyClick(dialog.foods, DOWN)
     settled(qtbot, dialog)
-    assert dialog.about.text().startswith("sloe jam\nyour own")
-    dialog.active_button.click()
+    assert dialog.food.about.text().startswith("sloe jam\nyour own")
+    dialog.food.active_button.click()
     settled(qtbot, dialog)
     assert names(dialog) == ["rowan jam"] and "listed under “deactivated”" in dialog.message.text()
     assert not any("sloe" in text for text in offered(qtbot, window, "sloe jam"))
     dialog.show_box.setCurrentIndex(2)
     dialog.show_box.activated.emit(2)
     settled(qtbot, dialog)
-    assert names(dialog) == ["sloe jam"] and dialog.active_button.text() == "reactivate"
+    assert names(dialog) == ["sloe jam"] and dialog.food.active_button.text() == "reactivate"
     assert dialog.undo_button.text() == "undo: food deactivated"
     dialog.undo_button.click()
     settled(qtbot, dialog)
@@ -124,7 +127,7 @@ def test_a_deactivated_food_is_found_no_more_until_the_library_undoes_it(
 
 
 def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWindow, dialog: LibraryDialog) -> None:
-    packs = dialog.packs
+    packs = dialog.food.packs
     packs.add_button.click()
     assert packs.message.text() == "▲ say how much is in the pack"
     packs.pack_size.setValue(340.0)
@@ -142,15 +145,45 @@ def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWi
     assert isinstance(pack, Pack) and (pack.size_g, pack.price, pack.currency) == (340.0, 3.2, "EUR")
 
 
+def test_tags_and_notes_are_kept_and_list_what_carries_them(qtbot: QtBot, dialog: LibraryDialog) -> None:
+    qtbot.keyClicks(dialog.food.tags, "winter, race,  winter")
+    qtbot.keyClick(dialog.food.tags, ENTER)
+    settled(qtbot, dialog)
+    qtbot.keyClicks(dialog.food.note, "from the mill")
+    qtbot.keyClick(dialog.food.note, ENTER)
+    settled(qtbot, dialog)
+    assert (
+        dialog.isVisible() and dialog.food.note.text() == "from the mill" and dialog.food.tags.text() == "winter, race"
+    )
+    at = dialog.show_box.findText("tagged “race”")
+    dialog.show_box.setCurrentIndex(at)
+    dialog.show_box.activated.emit(at)
+    settled(qtbot, dialog)
+    assert names(dialog) == ["rowan jam"]
+
+
+def test_every_change_is_made_however_fast_they_follow(qtbot: QtBot, dialog: LibraryDialog) -> None:
+    food = dialog.food
+    qtbot.keyClicks(food.tags, "winter")
+    qtbot.keyClick(food.tags, ENTER)
+    qtbot.keyClicks(food.note, "from the mill")
+    qtbot.keyClick(food.note, ENTER)
+    food.active_button.click()
+    settled(qtbot, dialog)
+    with Library.open(readonly=True) as library:
+        entry = library.entry("jam-2")
+    assert entry is not None and (entry.tags, entry.note, entry.active) == (("winter",), "from the mill", False)
+
+
 def test_another_computer_that_writes_is_named_and_nothing_is_lost(qtbot: QtBot, dialog: LibraryDialog) -> None:
     note = FileLock(paths.library()).path
     note.write_text(json.dumps({"host": "kitchen-laptop", "pid": 7, "run": "x"}), encoding="utf-8")
-    dialog.active_button.click()
+    dialog.food.active_button.click()
     settled(qtbot, dialog)
     assert "kitchen-laptop" in dialog.message.text() and dialog.message.text().startswith("▲")
     assert names(dialog) == ["rowan jam", "sloe jam"]
     note.unlink()
-    dialog.active_button.click()
+    dialog.food.active_button.click()
     settled(qtbot, dialog)
     assert names(dialog) == ["sloe jam"]
 
@@ -175,3 +208,92 @@ def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
         entry = library.entry(mush.id)
         assert entry is not None and entry.made_from is not None and "corn_syrup_light" in entry.made_from.foods
         assert library.composites_of("corn_syrup_light") == [mush.id]
+
+
+def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_else(
+    qtbot: QtBot, dialog: LibraryDialog
+) -> None:
+    dialog.apply_rule()
+    settled(qtbot, dialog)
+    assert "The rule fits every food." in dialog.message.text()
+    form = dialog.rule
+    qtbot.keyClicks(form.word, "sloe")
+    form.origin.setCurrentIndex(form.origin.findData("plant"))
+    form.contains.setCurrentIndex(form.contains.findData("contains"))
+    ticked = [form.allergens.item(k) for k in range(form.allergens.count())]
+    next(item for item in ticked if item.text() == "sulphites").setCheckState(Qt.CheckState.Checked)
+    form.apply_button.click()
+    settled(qtbot, dialog)
+    assert dialog.message.text() == "✓ 1 food was changed"
+    with Library.open(readonly=True) as library:
+        sloe, rowan = library.food("jam-1"), library.food("jam-2")
+    assert sloe is not None and (sloe.origin, sloe.contains) == ("plant", ("sulphites",))
+    assert rowan is not None and (rowan.origin, rowan.contains) == ("unknown", None), "not stated stays not stated"
+
+
+def test_a_back_up_is_restored_and_another_library_merged_only_after_saying_what_changes(
+    qtbot: QtBot, dialog: LibraryDialog, jam: Food, tmp_path: Path
+) -> None:
+    copies, copy = dialog.copies, tmp_path / "copy.sqlite"
+    copies.back_up(copy)
+    settled(qtbot, dialog)
+    dialog.food.delete()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["sloe jam"]
+    copies.look_at_back_up(copy)
+    settled(qtbot, dialog)
+    assert "brings back 1, removes 0" in copies.preview.text() and names(dialog) == ["sloe jam"]
+    copies.leave_button.click()
+    assert copies.preview.text() == "" and names(dialog) == ["sloe jam"]
+    copies.look_at_back_up(copy)
+    settled(qtbot, dialog)
+    copies.do_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["rowan jam", "sloe jam"] and "restored" in dialog.message.text()
+
+    with Library.open(copy) as theirs:
+        theirs.put_all([replace(jam, name="sloe jelly"), replace(jam, id="jam-3", name="quince jam")], words="theirs")
+    copies.look_at_library(copy)
+    settled(qtbot, dialog)
+    assert copies.preview.text().startswith("copy.sqlite: 1 food is new; 1 is the same in both; 1 differs")
+    copies.whose.setCurrentIndex(copies.whose.findData("theirs"))
+    copies.do_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["quince jam", "rowan jam", "sloe jelly"]
+    dialog.undo_button.click()
+    settled(qtbot, dialog)
+    assert names(dialog) == ["rowan jam", "sloe jam"], "a merge is one step of the library's undo"
+
+
+def test_a_file_that_is_no_library_is_neither_restored_nor_merged(
+    qtbot: QtBot, dialog: LibraryDialog, tmp_path: Path
+) -> None:
+    other = tmp_path / "letter.sqlite"
+    other.write_bytes(b"dear diary" * 900)
+    for look in (dialog.copies.look_at_back_up, dialog.copies.look_at_library):
+        look(other)
+        settled(qtbot, dialog)
+        assert dialog.message.text().startswith("▲") and dialog.copies.do_button.isHidden()
+    assert names(dialog) == ["rowan jam", "sloe jam"]
+
+
+def test_everything_in_both_dialogs_has_a_name_and_tab_leads_to_the_button_that_goes_on(
+    qtbot: QtBot, window: MainWindow, dialog: LibraryDialog
+) -> None:
+    importing = ImportDialog(SettingsFile(), window)
+    qtbot.addWidget(importing)
+    for shown, first, last in (
+        (dialog, dialog.search, dialog.undo_button),
+        (importing, importing.path, importing.next_button),
+    ):
+        shown.show()
+        qtbot.waitExposed(shown)
+        shown.activateWindow()
+        assert list(takers(shown)) and nameless(shown) == []
+        importing.next_button.setEnabled(True)
+        first.setFocus()
+        for _press in range(20):
+            if shown.focusWidget() is last:
+                break
+            qtbot.keyClick(shown.focusWidget(), Qt.Key.Key_Tab)
+        assert shown.focusWidget() is last

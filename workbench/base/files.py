@@ -65,7 +65,7 @@ def write_atomically(path: Path | str, data: bytes) -> None:
         If the file cannot be written.  The old file is untouched and no temporary file stays behind.
     """
     path = Path(path)
-    target = Path(os.path.realpath(path)) if path.is_symlink() else path
+    target = Path(os.path.realpath(path)) if os.path.islink(path) else path
     temporary = target.parent / f".writing-{os.urandom(6).hex()}.tmp"
     try:
         mode = stat.S_IMODE(target.stat().st_mode) if os.path.exists(target) else None

@@ -238,6 +238,7 @@ def change_text(difference: Difference) -> str:
     decimals = difference.quantity.decimals
     if change.certainty == "not_known":
         return number(None)
-    sign = "+" if round(change.value, decimals) > 0 else ""
+    rounded = round(change.value, decimals)
+    sign = "+" if rounded > 0 else "−" if rounded < 0 else ""
     uncertain = "" if change.certainty == "exact" else "~"
-    return f"{uncertain}{sign}{number(change.value, decimals)}"
+    return f"{uncertain}{sign}{number(abs(change.value), decimals)}"

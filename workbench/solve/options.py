@@ -24,7 +24,7 @@ _COMPUTED_COUNTS = 0.9  # a kitchen has not tried what is only near in compositi
 _UNKNOWN_COUNTS = 0.1
 _ORDER_COUNTS = 0.03  # the first of a list of alternatives is the usual one
 _ORDER_COUNTS_FOR_PURPOSE = 0.5  # what changes on purpose is not to be near in composition
-_LEAST_ROLE = 0.5  # of what is only near in composition
+_LEAST_ROLE = 0.7  # of what is only near in composition
 _SAME_KIND_COUNTS = 0.12  # for each option of the same group before it, so that a list is not six oils
 _LEAST_TIMES, _MOST_TIMES = 0.4, 2.5  # of the old weight; beyond, composition says nothing of the texture
 _COMPUTED = 3  # options by composition alone
@@ -215,13 +215,14 @@ def _by_composition(inside: Basket, choice: Mapping[str, Food]) -> list[Option]:
 
 
 def _alike(old: Food, new: Food) -> bool:
-    """Whether composition may speak: same first duty, no animal for a plant, and of one kind where it is for the taste."""
+    """Whether composition may speak: same first duty, no animal for a plant, one kind where it tastes or sets."""
     duty = old.roles[:1]
-    if new.id == old.id or not set(duty) & set(new.roles[:2]) or role_match(old, [new]) < _LEAST_ROLE:
+    if new.id == old.id or new.roles[:1] != duty or role_match(old, [new]) < _LEAST_ROLE:
         return False
     if new.origin in ANIMAL and old.origin not in ANIMAL:
         return False
-    return duty != ("flavour",) or new.group == old.group
+    alone = duty == ("flavour",) or old.group == "setting agents"  # composition says nothing of either
+    return not alone or new.group == old.group
 
 
 def _computed(inside: Basket, foods: Sequence[Food], grams: Sequence[float]) -> list[Option]:

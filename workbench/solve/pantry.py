@@ -60,6 +60,7 @@ NO_RECIPE = ProblemKind(
     N_("what is at hand cannot be made into a {form}: moisture, shares, salt and sugar cannot all be kept."),
     N_("Add a binder, something dry or something moist, or change the limits of the form."),
 )
+NO_SALT = ProblemKind("no_salt", "notice", N_("nothing at hand salts it."))
 LEFT_ASIDE = ProblemKind("left_aside", "notice", N_("a {form} does not take these: {foods}."))
 NO_FLAVOUR = ProblemKind("no_flavour", "notice", N_("nothing at hand gives it a flavour of its own."))
 OUT_OF_TIME = ProblemKind(
@@ -195,6 +196,8 @@ def _shortages(at_hand: Kitchen, place: Place) -> list[Problem]:
         found.append(NOTHING_AT_HAND.at(place, form=title, roles=roles))
     if not any("flavour" in food.roles for food in at_hand.foods):
         found.append(NO_FLAVOUR.at(place))
+    if form.salt_low > 0.0 and not any("salt" in food.roles for food in at_hand.foods):
+        found.append(NO_SALT.at(place))
     return found
 
 

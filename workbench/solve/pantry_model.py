@@ -29,7 +29,7 @@ _FLAVOURS_AT_ONCE = 2
 
 # What a gram off the usual share, an ingredient more, a preferred and a compulsory target missed by their scale cost.
 _OFF_COSTS, _FOOD_COSTS, _PREFER_COSTS, _MUST_COSTS = 0.1, 1.0, 20.0, 1000.0
-_NEAR_ENOUGH = 2e-3  # of what a recipe costs by the figures above: less than anybody could taste
+_NEAR_ENOUGH = 0.01  # of what a recipe costs by the figures above: less than anybody could taste
 _MARGIN = 0.01  # of a limit, kept for rounding to kitchen grams
 
 
@@ -204,7 +204,9 @@ class Model:
         form = self._kitchen.form
         self._share(self._coefficients("WATER", "low"), form.water_low, math.inf)
         self._share(self._coefficients("WATER", "high"), -math.inf, form.water_high)
-        for key, low, high in (("salt", form.salt_low, form.salt_high), ("SUGAR", 0.0, form.sugar_high)):
+        salted = any("salt" in food.roles for food in self._kitchen.foods)  # else it is said, and no reason to give up
+        salt_low = form.salt_low if salted else 0.0
+        for key, low, high in (("salt", salt_low, form.salt_high), ("SUGAR", 0.0, form.sugar_high)):
             self._share(self._coefficients(key, "high"), -math.inf, high)
             self._share(self._coefficients(key, "low"), low or -math.inf, math.inf)
 

@@ -74,7 +74,7 @@ def test_differences_carry_what_is_not_known() -> None:
     assert change_text(carbohydrate) == "~+4.0"
     assert fibre.change.certainty == "not_known"
     assert change_text(fibre) == "–"
-    assert (fat.change.certainty, change_text(fat)) == ("exact", "-1.5")
+    assert (fat.change.certainty, change_text(fat)) == ("exact", "−1.5")
 
 
 def test_no_sign_before_a_change_that_rounds_to_nothing() -> None:

@@ -133,6 +133,14 @@ def test_too_little_at_hand_ends_in_words(shelf: list[str], code: str) -> None:
     assert code in [problem.code for problem in found.problems]
 
 
+@pytest.mark.parametrize(("lacks", "code"), [("salt", "no_salt"), ("flavour", "no_flavour")])
+def test_a_shelf_without_salt_or_flavour_still_gives_recipes_and_says_so(lacks: str, code: str) -> None:
+    shelf = [food for food in SHELF if lacks not in food.roles]
+    found = suggest(EMPTY, shelf, piece_forms()["cooked_grain_square"], rows=ROWS)
+    assert found.recipes
+    assert code in [problem.code for problem in found.problems]
+
+
 class _Stopping(Progress):
     """Stops after so many steps, as a click on cancel would."""
 

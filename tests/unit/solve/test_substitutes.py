@@ -244,7 +244,9 @@ def test_targets_of_the_other_purpose_are_let_go() -> None:
         ("cocoa_powder", {"caraway", "cinnamon", "anise"}),
         ("chocolate_milk", {"tomatoes_sun_dried"}),
         ("peanut_butter", {"egg_powder", "butter", "whey_protein_concentrate"}),  # no animal comes in for a plant
-        ("couscous", {"lentils", "wheat_bran"}),
+        ("couscous", {"lentils", "soybeans_cooked"}),
+        ("gelatine", {"pumpkin_butter", "tahini"}),
+        ("soya_drink", {"lime_juice", "milk_whole"}),
     ],
 )
 def test_options_that_no_cook_would_take(old: str, never: set[str]) -> None:

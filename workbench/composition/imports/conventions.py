@@ -10,7 +10,7 @@ from workbench.base.text import N_
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Food, Value
 from workbench.composition.imports import findings
-from workbench.composition.imports.layout import Conventions, Draft
+from workbench.composition.imports.layout import Conventions, Draft, food_of
 from workbench.composition.imports.tally import Tally
 
 # Fatty acids / fat.  Greenfield and Southgate, Food Composition Data, FAO 2003, table A5.1.
@@ -21,7 +21,8 @@ FATTY_ACIDS = tuple(tag for tag in COMPONENTS if tag.startswith("FA") and tag !=
     tag for tag in COMPONENTS if tag.startswith("F") and tag.endswith("D0")
 )
 # Highest amount in 100 g that can be true: the whole of it and rounding; in kcal, pure fat has 902.
-HIGHEST = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
+_IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
+_HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
 LONGEST_NAME = 300  # characters
 
 _OF_ACIDS = N_("{percent} % of fatty acids x fat x {factor}")
@@ -83,13 +84,13 @@ def _food(
         tally.note(findings.LONG_TEXT, name[:40])
         name = name[: LONGEST_NAME - 1] + "…"
     edible = draft.edible_fraction
-    return Food(
+    return food_of(
         id=draft.code,
         name=name,
         group=draft.group,
         also=draft.also,
         values=values,
-        limits={tag: limit for tag, limit in limits.items() if tag not in values} if limits else limits,
+        limits={tag: limits[tag] for tag in COMPONENTS if tag in limits and tag not in values} if limits else limits,
         density_g_per_ml=density,
         density_source=next(iter(values.values())).source if density and values else "",
         measures=draft.measures,
@@ -115,13 +116,18 @@ def _without_zeros(values: dict[str, Value], tally: Tally) -> dict[str, Value]:
 
 
 def _possible(draft: Draft, values: dict[str, Value], tally: Tally) -> dict[str, Value]:
-    wrong = [
-        tag for tag, value in values.items() if not 0.0 <= value.value <= HIGHEST[COMPONENTS[tag].unit]
-    ]  # True for NaN as well
-    for tag in wrong:
-        unit = COMPONENTS[tag].unit
-        tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, {tag}: {values[tag].value:g} {unit}")
-    return {tag: value for tag, value in values.items() if tag not in wrong} if wrong else values
+    """Values that can be, in the order of the column dictionary, so that the same food is the same from any table."""
+    possible: dict[str, Value] = {}
+    for tag, highest in _HIGHEST.items():
+        value = values.get(tag)
+        if value is None:
+            continue
+        if 0.0 <= value.value <= highest:  # False for NaN as well
+            possible[tag] = value
+        else:
+            unit = COMPONENTS[tag].unit
+            tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, {tag}: {value.value:g} {unit}")
+    return possible
 
 
 def _acids_per_100_g(
@@ -164,7 +170,7 @@ def _factor(draft: Draft, fat: Value | None, chosen: Conventions) -> float | Non
 
 
 def _protein(draft: Draft, values: dict[str, Value], chosen: Conventions, tally: Tally) -> dict[str, Value]:
-    """Protein with another nitrogen factor; carbohydrate by difference moves by as much (SCIENCE.md, trap 15)."""
+    """Protein with another nitrogen factor; carbohydrate by difference moves by as much."""
     protein, old, new = values.get("PROCNT"), draft.nitrogen_factor or chosen.nitrogen_factor, chosen.protein_factor
     if protein is None or not new:
         return values

@@ -12,7 +12,7 @@ from workbench.composition.exports.columns import FACTS, FOODS, LESS_THAN, MEASU
 from workbench.composition.food import Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
 from workbench.composition.imports import findings, text_rows, workbook
 from workbench.composition.imports.bundle import Bundle
-from workbench.composition.imports.layout import Column, Draft, Layout
+from workbench.composition.imports.layout import Column, Draft, Layout, food_of
 from workbench.composition.imports.tally import Tally
 from workbench.composition.imports.text_rows import Meter, Shape
 
@@ -138,15 +138,15 @@ def _food(cells: Cells, tags: list[str], details: list[Cells], reader: _Reader, 
     values, limits = _values(cells, tags, details, reader, where)
     taken_kind, contains = reader.choice(cells, "taken_kind", where), cells["contains"]
     edible = reader.number(cells, "edible_fraction", where)
-    return Food(
+    return food_of(
         id=cells["id"], name=cells["name"], group=cells["group"], values=values, limits=limits,
         names=dict(word.split("=", 1) for word in parted(cells["names"]) if "=" in word), also=parted(cells["also"]),
-        digestibility=cells["digestibility"], origin=reader.choice(cells, "origin", where),  # type: ignore[arg-type]
+        digestibility=cells["digestibility"], origin=reader.choice(cells, "origin", where),
         contains=None if not contains else () if contains == NONE else parted(contains),
         may_contain=parted(cells["may_contain"]), gut=parted(cells["gut"]), doping=cells["doping"],
         roles=parted(cells["roles"]), density_g_per_ml=reader.number(cells, "density_g_per_ml", where),
         density_source=cells["density_source"], edible_fraction=1.0 if edible is None else edible,
-        bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),  # type: ignore[arg-type]
+        bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),
         typical_yield=reader.number(cells, "typical_yield", where), yield_source=cells["yield_source"],
         fat_profile=cells["fat_profile"], cannot_contain=parted(cells["cannot_contain"]), note=cells["food_note"],
         taken_from=TakenFrom(taken_kind, cells["taken_key"], cells["taken_version"], cells["taken_hash"])  # type: ignore[arg-type]

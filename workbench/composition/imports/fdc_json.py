@@ -39,6 +39,8 @@ def find(bundle: Bundle) -> Layout | None:
             if column is not None:
                 columns.setdefault(column.key, column)
         seen += "foodNutrients" in food
+    if not seen and len(bundle.names) > 1:
+        return None  # a file that describes the package, beside the table
     if not seen:
         raise ImportFailure(
             _("This JSON holds no list of foods with foodNutrients."), where=names[0],

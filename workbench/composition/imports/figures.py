@@ -14,7 +14,7 @@ from workbench.composition.imports.layout import Column
 from workbench.composition.imports.tally import Tally
 from workbench.science.energy import salt_g
 
-# By difference, or from other figures, in every table (SCIENCE.md, section 0).
+# By difference, or from other figures, in the tables of the USDA and in IFCT 2017 alike.
 COMPUTED_BY_THE_PUBLISHER = frozenset(("CHOCDF", "CHOAVLDF", "ENERC_KCAL"))
 _FROM = {
     ENERGY_KJ: ("ENERC_KCAL", N_("the table states kJ: 1 kcal is 4.184 kJ")),

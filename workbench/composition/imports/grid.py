@@ -14,6 +14,7 @@ from workbench.composition.imports.text_rows import Meter
 _TEXT = (".csv", ".tsv", ".txt", ".tab")
 _OTHERS = (".xls", ".ods", ".xlsb", ".numbers", ".pdf", ".doc", ".docx", ".accdb", ".mdb")
 _LOOKED_AT = 80  # rows
+_MOST_TABLES = 20  # in a folder that holds one table and its companions
 
 
 class Grid(NamedTuple):
@@ -33,6 +34,11 @@ def grids(bundle: Bundle, tally: Tally) -> list[Grid]:
         If there is none, or one is harmful.
     """
     found: list[Grid] = []
+    n_tables = sum(name.endswith((*_TEXT, *workbook.ENDINGS)) for name in bundle.names)
+    if n_tables > _MOST_TABLES:
+        raise ImportFailure(
+            _("There are {n} tables here.", n=n_tables), where=bundle.path.name, hint=_("Name the one that is meant.")
+        )
     for name in bundle.names:
         if name.endswith(workbook.ENDINGS):
             workbook.look(bundle, name, tally)

@@ -1,7 +1,7 @@
 """What every reader of a foreign table shares: its columns, its choices, and a food before the choices are applied."""
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import msgspec
 
@@ -77,6 +77,14 @@ class Draft(msgspec.Struct):
     measures: tuple[Measure, ...] = ()
     where: str = ""  # "line 12", for findings
     whole: Food | None = None  # a food this program wrote, which needs no choice
+
+
+_USUAL = {field.name: field.default for field in msgspec.structs.fields(Food)}
+
+
+def food_of(**facts: Any) -> Food:
+    """A food for which only what is unusual is said: equal foods are packed alike then."""
+    return Food(**{name: fact for name, fact in facts.items() if fact != _USUAL[name]})
 
 
 class Layout(NamedTuple):

@@ -12,7 +12,9 @@ Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 Bytes = npt.NDArray[np.uint8]
 
-_COMMA, _LINE_END, _QUOTE, _DOT, _ZERO = b',\n".0'
+_LINE_END, _QUOTE, _DOT, _ZERO = b'\n".0'
+_BETWEEN = bytes(sign in b",\n" for sign in range(256))
+_QUOTES = bytes(sign == _QUOTE for sign in range(256))
 _WIDEST = 18  # characters of a figure; so many digits fit into 64 bits
 _EXACT = 2**53  # whole numbers below it are exact as floats
 
@@ -71,17 +73,18 @@ def block_of(data: bytes, n_cells: int) -> Block | None:
     if b"\r" in data:
         return None
     signs = np.frombuffer(data, np.uint8)
-    found = np.flatnonzero((signs == _COMMA) | (signs == _LINE_END))
+    found = np.flatnonzero(np.frombuffer(data.translate(_BETWEEN), np.bool_))
     if not len(found) or len(found) % n_cells:
         return None
     ends = found.reshape(-1, n_cells)
-    if not (signs[ends[:, -1]] == _LINE_END).all() or data.count(b"\n") != len(ends):
+    if data.count(b"\n") != len(ends) or not (signs[ends[:, -1]] == _LINE_END).all():
         return None
     starts = np.empty_like(ends)
     starts.flat[0] = 0
     starts.flat[1:] = found[:-1] + 1
     # A line end within a cell leaves an odd number of quotation marks before it.
-    marks = np.add.reduceat((signs == _QUOTE).view(np.uint8), starts[:, 0])  # modulo 256, which keeps odd and even
+    quoted = np.frombuffer(data.translate(_QUOTES), np.uint8)
+    marks = np.add.reduceat(quoted, starts[:, 0])  # modulo 256, which keeps odd and even
     if (marks & 1).any():
         return None
     return Block(signs, starts, ends)

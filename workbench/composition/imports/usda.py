@@ -40,8 +40,7 @@ def kind_of(derivation: str, usual: Kind) -> Kind:
 def spread(se: float | None, n: int | None, low: float | None = None, high: float | None = None) -> float | None:
     """Standard deviation from a standard error, never above what a range allows.
 
-    SD <= (max - min) / 2 x sqrt(n / (n - 1)) for any sample; a tenth of the published errors break it (SCIENCE.md,
-    section 0, trap 8).
+    SD <= (max - min) / 2 x sqrt(n / (n - 1)) holds for any sample; a tenth of the standard errors of SR26 break it.
     """
     if se is None or n is None or n < 2 or se < 0.0:
         return None

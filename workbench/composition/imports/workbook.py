@@ -147,7 +147,7 @@ def rows(bundle: Bundle, name: str, sheet: str, tally: Tally, meter: Meter | Non
             others = _rows_of(as_written[sheet], None, 0)
             for (number, row), (_same, written) in zip(read, others, strict=False):
                 for at, text in enumerate(written):
-                    if text.startswith("=") and at < len(row) and not row[at]:
+                    if text.startswith("=") and not (row[at] if at < len(row) else ""):
                         tally.note(findings.NO_STORED_RESULT, _("row {n}: {text}", n=number, text=text[:30]))
                 yield row
 

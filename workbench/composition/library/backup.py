@@ -15,6 +15,7 @@ from typing import NamedTuple
 from workbench.base.progress import Progress
 from workbench.base.text import _, plural
 from workbench.composition.library.connection import LibraryDamaged, LibraryError, check, connect, worded
+from workbench.composition.library.steps import last_step
 
 _PAGES_AT_ONCE = 500
 _DAY_S = 86_400
@@ -54,6 +55,12 @@ def is_due(path: Path) -> bool:
         return path.stat().st_size < _LARGE_BYTES and time.time() - rolling(path).stat().st_mtime > _DAY_S
     except FileNotFoundError:
         return path.exists()
+
+
+def is_worth_it(path: Path) -> bool:
+    """Whether anything was ever kept in the library."""
+    with worded(path), contextlib.closing(connect(path, readonly=True, patience_s=5.0)) as connection:
+        return last_step(connection) is not None
 
 
 def back_up(path: Path, target: Path, progress: Progress) -> None:

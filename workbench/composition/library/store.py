@@ -95,7 +95,7 @@ class Library(Reading):
             )
         progress = Progress() if progress is None else progress
         with worded(self.path), only_writer(self.path):
-            if (copy_first or backup.is_due(self.path)) and self.next_undo() is not None:
+            if (copy_first or backup.is_due(self.path)) and backup.is_worth_it(self.path):
                 backup.back_up(self.path, backup.rolling(self.path), progress)
             kib = _IMPORT_CACHE_KIB if copy_first else 8_000
             writing = connect(self.path, readonly=False, patience_s=5.0, cache_kib=kib)

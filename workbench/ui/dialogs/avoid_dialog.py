@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import cast
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -69,7 +69,8 @@ class AvoidDialog(QDialog):
         layout.addWidget(scroll, 1)
         layout.addWidget(done_or_cancel(self))
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(inside.sizeHint().width() + 6 * em, 44 * em)
+        room = parent.window().size() if parent is not None else self.maximumSize()
+        self.resize(QSize(inside.sizeHint().width() + 6 * em, 50 * em).boundedTo(room))
         self.origins["dairy"].setFocus()
 
     def _tick_gluten(self) -> None:

@@ -1,10 +1,12 @@
 """Handing over: what, of which variants and how; a look at what goes out; and the file."""
 
+import os
 from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -24,10 +26,13 @@ from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.text import _
 from workbench.document.project import Project
 from workbench.recipe.evaluation import Evaluation
+from workbench.report.pdf.fonts import width_mm
+from workbench.ui.background import Background
 from workbench.ui.dialogs import hand_over_job
 from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
-from workbench.ui.dialogs.hand_over_options import HandOverOptions
+from workbench.ui.dialogs.hand_over_options import HandOverOptions, left_out_words
 from workbench.ui.dialogs.hand_over_preview import HandOverPreview
+from workbench.ui.guard import guarded
 from workbench.ui.messages import severity_words
 
 _AFTER_MS = 200  # a preview waits until the hand rests
@@ -35,6 +40,7 @@ _UNSAFE = str.maketrans(dict.fromkeys('/\\:*?"<>|\0', " "))
 _LONGEST_NAME = 100  # characters
 
 
+@guarded
 class HandOverDialog(QDialog):
     """The form.
 
@@ -70,7 +76,8 @@ class HandOverDialog(QDialog):
         self._named = False  # whether the user gave the file a name
         self._problems: tuple[Problem, ...] = ()
         self._error: WorkbenchError | None = None
-        self._written: list[str] = []
+        self._written: Path | None = None
+        self._left_out = [left_out_words(each) for each in evaluations if not each.valid]
         self.options = HandOverOptions(choice, project.title, evaluations, self)
         self.preview = HandOverPreview(self)
         self.file = QLineEdit(self)
@@ -87,7 +94,9 @@ class HandOverDialog(QDialog):
         self.file.textEdited.connect(self._name_typed)
         self.file.textChanged.connect(self._say_file)
         self._suggest()
-        QTimer.singleShot(0, self, self.refresh)  # the form is there before fonts are loaded
+        QTimer.singleShot(0, self, self.refresh)  # the form is there before the first preview
+        self._loading = Background(self)
+        self._loading.start(lambda _progress: width_mm("", 1.0))  # half a second, before a page is asked for
         self.options.what.setFocus()
 
     def _lay_out(self) -> None:
@@ -106,7 +115,6 @@ class HandOverDialog(QDialog):
         self.report.setReadOnly(True)
         self.report.setTabChangesFocus(True)
         self.report.setAccessibleName(_("what could not be set as it was given, and what was written"))
-        self.report.setMaximumHeight(round(4.8 * self.fontMetrics().height()))
         label = QLabel(_("file"), self)
         label.setBuddy(self.file)
         choose = QPushButton(_("choose …"), self)
@@ -146,7 +154,7 @@ class HandOverDialog(QDialog):
 
     def _follow(self) -> None:
         self._suggest()
-        self._written = []
+        self._written = None
         self._timer.start()
 
     def refresh(self) -> None:
@@ -159,7 +167,8 @@ class HandOverDialog(QDialog):
                 found = hand_over_job.pages_of(self._project, evaluations, choice)
                 self._problems = found.problems
                 labels = choice.what == "labels"
-                caption = _("print it at its own size, not fitted to the page") if labels else ""
+                size = _("print it at its own size, not fitted to the page")
+                caption = f"{size} · {hand_over_job.labels_words(evaluations, choice)}" if labels else ""
                 sheet = choice.sheet if labels else None
                 self.preview.show_pages(found.pages, caption, sheet, choice.start - 1 if labels else 0)
             else:
@@ -173,11 +182,14 @@ class HandOverDialog(QDialog):
         self._say()
 
     def _say(self) -> None:
-        lines = [*self._written]
+        lines = [_("✓ written: {file}", file=self._written)] if self._written else []
         if self._error is not None:
             head, *rest = self._error.lines()
             lines += [_("✕ error") + f": {head}", *rest]
+        lines += self._left_out
         lines += [f"{severity_words(problem)}: {problem.sentence()}" for problem in self._problems]
+        rows = min(len(lines) + 1, 4)  # one may take two
+        self.report.setFixedHeight(round((rows + 1) * self.fontMetrics().lineSpacing()))
         self.report.setPlainText("\n".join(lines))
         self.report.setVisible(bool(lines))
         self._say_file()
@@ -197,12 +209,11 @@ class HandOverDialog(QDialog):
         self.file.setText(str(path))
 
     def _name_typed(self) -> None:
-        self._named = True
+        self._named = bool(self.file.text().strip())
 
     def path(self) -> Path:
-        """The file that is written: with the folder and the ending where they were not typed."""
-        typed = self.file.text().strip()
-        return self._folder / Path(typed).expanduser() if typed else self._folder
+        """The file that was typed, in the usual folder where none was typed."""
+        return self._folder / os.path.expanduser(self.file.text().strip().replace("\0", ""))
 
     def target(self) -> Path:
         """``path`` with the ending that says how it is written."""
@@ -210,11 +221,15 @@ class HandOverDialog(QDialog):
         return path if path.suffix.casefold() == ending else path.with_name(path.name + ending)
 
     def _say_file(self) -> None:
-        typed = bool(self.file.text().strip())
-        self.write_button.setEnabled(self._error is None and typed)
-        if not typed:
+        named = bool(self.file.text().strip()) and bool(self.path().name)
+        there = named and os.path.isfile(self.target())  # unlike Path.is_file, it takes a name that is too long
+        self.write_button.setEnabled(self._error is None and named)
+        self.write_button.setText(_("replace") if there else _("write"))
+        if not named:
             words = _("type a name for the file")
-        elif self.target().is_file():
+        elif self.target() == self._written:
+            words = _("“{name}” was written just now", name=self._written.name)
+        elif there:
             words = _("▲ “{name}” is there already and will be replaced", name=self.target().name)
         else:
             words = _("a new file: “{name}”", name=self.target().name)
@@ -222,10 +237,18 @@ class HandOverDialog(QDialog):
 
     def _choose_file(self) -> None:
         ending = self.choice().ending
-        answer = self._ask_file(str(self.target()), f"{_(ENDINGS[ending]).split(' (')[0]} (*{ending})")
+        answer = self._ask_file(str(self.target()), _(ENDINGS[ending]).replace(f"({ending})", f"(*{ending})"))
         if answer is not None:
             self._named = True
             self.file.setText(answer)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter writes from the file's name and from the button; elsewhere it only ends a number or a word."""
+        ends = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if ends and self.focusWidget() is not self.file and not isinstance(self.focusWidget(), QPushButton):
+            self.refresh()
+        else:
+            super().keyPressEvent(event)
 
     def write(self) -> None:
         """Write the file, and say so or why not; the form stays for the next one."""
@@ -237,14 +260,14 @@ class HandOverDialog(QDialog):
             evaluations = self.options.chosen()
             self._problems = hand_over_job.write(self._project, evaluations, self.choice(), path, _today())
         except WorkbenchError as error:
-            self._written = []
+            self._written = None
             self._error = error
             self._say()
             self._error = None  # another name may do; what goes out is sound
             self.write_button.setEnabled(True)
             return
         self._folder = path.parent
-        self._written = [_("✓ written: {file}", file=path)]
+        self._written = path
         self._say()
         self.report.moveCursor(self.report.textCursor().MoveOperation.Start)
 

@@ -7,8 +7,8 @@ from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from workbench.base.errors import Problem, WorkbenchError
-from workbench.base.text import N_, _
-from workbench.document.project import Project
+from workbench.base.text import N_, _, plural
+from workbench.document.project import Basis, Project
 from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import PackStatement, pack_statement
@@ -30,6 +30,7 @@ WHAT: dict[str, What] = {
     "spec": What(N_("spec sheet"), (".xlsx", ".md", ".csv", ".json"), frozenset({"dated"})),
     "card": What(N_("kitchen card"), (".pdf",), frozenset({"title", "paper"})),
     "labels": What(N_("wrapper labels"), (".pdf",), frozenset({"title", "labels"})),
+    "compare": What(N_("comparison"), (".md", ".csv"), frozenset({"basis", "dated"})),
     "declaration": What(N_("declaration"), (".md", ".csv", ".json"), frozenset({"title", "rules", "dated"})),
 }
 ENDINGS: dict[str, str] = {
@@ -51,6 +52,7 @@ class HandOver(NamedTuple):
     title: str = ""
     paper: str = "a4"
     rules: Rules = "eu"
+    basis: Basis = "portion"
     dated: bool = True
     made: date | None = None
     use_by: date | None = None
@@ -128,6 +130,14 @@ def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOv
     )
 
 
+def labels_words(evaluations: Sequence[Evaluation], choice: HandOver) -> str:
+    """How many labels there are, and where the next ones can begin."""
+    count = sum(choice.copies or each.portions.whole_pieces for each in evaluations)
+    used = (choice.start - 1 + count) % choice.sheet.labels
+    after = _("the next free one on the last sheet is {n}", n=used + 1) if used else _("the last sheet is full")
+    return f"{plural('{n} label', '{n} labels', count)}; {after}"
+
+
 def text_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> str:
     """The text that goes out, read back from a file that is thrown away; of a spreadsheet its figures as Markdown.
 
@@ -171,10 +181,12 @@ def write(
 
         cards = [kitchen_card(project, each, title=choice.title) for each in evaluations]
         return write_cards(cards, path, paper=choice.paper, written=written)
-    from workbench.report.handing_over import write_declaration, write_results
+    from workbench.report.handing_over import write_comparison, write_declaration, write_results
 
     if choice.what == "declaration":
         write_declaration(project, _statements(project, evaluations, choice), path, written=day)
+    elif choice.what == "compare":
+        write_comparison(project, evaluations, path, basis=choice.basis, written=day)
     else:
         write_results(project, evaluations, path, written=day)
     return ()

@@ -21,12 +21,13 @@ from PySide6.QtWidgets import (
 
 from workbench.base.text import N_, _
 from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.quantities import BASES, BASIS_TITLES
 from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
 from workbench.ui.dialogs.label_sheet_form import LabelSheetForm
 
 _PAPERS = {"a4": N_("A4"), "letter": N_("US Letter")}
 _RULES = {"eu": N_("EU order and rounding"), "us": N_("US rounding")}
-_SHOWN_VARIANTS = 4
+_SHOWN_VARIANTS = 5
 _ID = Qt.ItemDataRole.UserRole
 
 
@@ -43,6 +44,7 @@ class HandOverOptions(QWidget):
         self._evaluations = tuple(evaluations)
         self.what = _combo(self, {key: what.title for key, what in WHAT.items()}, choice.what)
         self.ending = QComboBox(self)
+        self.ending.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self._offer_endings()
         self.variants = QListWidget(self)
         self.variants.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -53,6 +55,7 @@ class HandOverOptions(QWidget):
         self.title.setPlaceholderText(project_title)
         self.paper = _combo(self, _PAPERS, choice.paper)
         self.rules = _combo(self, _RULES, choice.rules)
+        self.basis = _combo(self, {basis: BASIS_TITLES[basis] for basis in BASES}, choice.basis)
         self.dated = QCheckBox(_("print the date of today"), self)
         self.dated.setChecked(choice.dated)
         self.labels = LabelSheetForm(choice, self)
@@ -71,6 +74,7 @@ class HandOverOptions(QWidget):
         form.addRow(_("what it is"), self.title)
         form.addRow(_("paper"), self.paper)
         form.addRow(_("nutrition"), self.rules)
+        form.addRow(_("figures of"), self.basis)
         form.addRow(self.dated)
         layout = QVBoxLayout(self)
         layout.addLayout(form)
@@ -85,6 +89,7 @@ class HandOverOptions(QWidget):
         self.title.textEdited.connect(self.changed)
         self.paper.currentIndexChanged.connect(self.changed)
         self.rules.currentIndexChanged.connect(self.changed)
+        self.basis.currentIndexChanged.connect(self.changed)
         self.dated.toggled.connect(self.changed)
         self.labels.changed.connect(self.changed)
         self.dates.changed.connect(self.changed)
@@ -117,6 +122,7 @@ class HandOverOptions(QWidget):
         self._form.setRowVisible(self.title, "title" in options)
         self._form.setRowVisible(self.paper, "paper" in options)
         self._form.setRowVisible(self.rules, "rules" in options)
+        self._form.setRowVisible(self.basis, "basis" in options)
         self._form.setRowVisible(self.dated, "dated" in options and ending in (".xlsx", ".md"))
         self.labels.setVisible("labels" in options)
         self.dates.setVisible("labels" in options)
@@ -135,8 +141,7 @@ class HandOverOptions(QWidget):
                 item.setCheckState(Qt.CheckState.Unchecked if out else Qt.CheckState.Checked)
             else:
                 item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)  # to be read, not ticked
-                reason = next((p.message for p in each.problems if p.severity == "error"), "")
-                item.setText(_("✕ {name}: left out. {reason}", name=each.variant.name, reason=reason))
+                item.setText(left_out_words(each))
         self.variants.setCurrentRow(0)
         rows = min(max(len(self._evaluations), 2), _SHOWN_VARIANTS)
         row = max(self.variants.sizeHintForRow(k) for k in range(len(self._evaluations)))
@@ -159,9 +164,16 @@ class HandOverOptions(QWidget):
             title=self.title.text().strip(),
             paper=self.paper.currentData(),
             rules=self.rules.currentData(),
+            basis=self.basis.currentData(),
             dated=self.dated.isChecked(),
         )
         return self.dates.put_into(self.labels.put_into(said))
+
+
+def left_out_words(evaluation: Evaluation) -> str:
+    """Why a variant without a valid result is not handed over."""
+    reason = next((p.message for p in evaluation.problems if p.severity == "error"), "")
+    return _("✕ {name}: left out. {reason}", name=evaluation.variant.name, reason=reason)
 
 
 class DatesForm(QWidget):

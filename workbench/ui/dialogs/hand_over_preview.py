@@ -44,14 +44,14 @@ class HandOverPreview(QWidget):
         self.text.setAccessibleName(_("the text that goes out"))
         self.picture = PagePicture(self)
         self.picture.positionClicked.connect(self._clicked)
-        self.scroll = QScrollArea(self)
-        self.scroll.setWidget(self.picture)
-        self.scroll.setWidgetResizable(True)
-        self.scroll.setAccessibleName(_("the page that goes out"))
-        self.scroll.viewport().installEventFilter(self)
+        self.around = QScrollArea(self)
+        self.around.setWidget(self.picture)
+        self.around.setWidgetResizable(True)
+        self.around.setAccessibleName(_("the page that goes out"))
+        self.around.viewport().installEventFilter(self)
         self.stack = QStackedWidget(self)
         self.stack.addWidget(self.text)
-        self.stack.addWidget(self.scroll)
+        self.stack.addWidget(self.around)
         self.earlier = QPushButton(_("page before"), self)
         self.later = QPushButton(_("next page"), self)
         self.where = QLabel(self)
@@ -83,7 +83,7 @@ class HandOverPreview(QWidget):
         self._pages, self._sheet, self._taken = pages, sheet, taken
         self._at = min(self._at, max(len(pages) - 1, 0))
         self._say(caption)
-        self.stack.setCurrentWidget(self.scroll)
+        self.stack.setCurrentWidget(self.around)
         self._turning.setVisible(True)
         self._turn(0)
 
@@ -104,7 +104,7 @@ class HandOverPreview(QWidget):
 
     def show_nothing(self) -> None:
         """There is nothing that could go out."""
-        self.show_text("", "", markdown=False)
+        self.show_text(_("nothing can go out yet: the reason is below"), "", markdown=False)
 
     def _say(self, caption: str) -> None:
         self.caption.setText(caption)
@@ -122,7 +122,7 @@ class HandOverPreview(QWidget):
     def _fit(self) -> None:
         """The whole page, or all of its width."""
         if self.larger.isChecked():
-            width = max(self.scroll.viewport().width(), _LEAST_PX)
+            width = max(self.around.viewport().width(), _LEAST_PX)
             self.picture.setFixedSize(width, self.picture.height_for(width))
         else:
             self.picture.setMinimumSize(160, 160)

@@ -36,6 +36,7 @@ _FACTORS: dict[str, tuple[str, float, float]] = {
     "fatty_acid_factor": (N_("fatty acids in the fat of foods without a factor"), 0.3, 1.0),
 }
 _BOX_STEP = 0.01
+_BOX_LETTERS = 12  # wider where there is room
 
 
 class ChoicesForm(QWidget):
@@ -46,7 +47,7 @@ class ChoicesForm(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.title, self.key = QLineEdit(self), QLineEdit(self)
-        self.citation, self.version = QLineEdit(self), QLineEdit(self)
+        self.citation, self.version, self.licence = QLineEdit(self), QLineEdit(self), QLineEdit(self)
         self.key.setToolTip(_("imported again under the same short name, a table replaces its earlier rows"))
         self.boxes = {field: self._box(field) for field in _CHOICES}
         self.factors = {field: self._factor(field) for field in _FACTORS}
@@ -63,7 +64,8 @@ class ChoicesForm(QWidget):
         self._form.addRow(_("short name"), self.key)
         self._form.addRow(_("published as"), self.citation)
         self._form.addRow(_("edition"), self.version)
-        lines = (self.title, self.key, self.citation, self.version)
+        self._form.addRow(_("licence"), self.licence)
+        lines = (self.title, self.key, self.citation, self.version, self.licence)
         for widget in (*self.boxes.values(), *self.factors.values(), *lines):
             label = self._form.labelForField(widget)
             assert isinstance(label, QLabel)
@@ -74,6 +76,8 @@ class ChoicesForm(QWidget):
 
     def _box(self, field: str) -> QComboBox:
         box = QComboBox(self)
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(_BOX_LETTERS)
         box.activated.connect(self.changed)
         box.setProperty("field", field)
         return box
@@ -86,6 +90,7 @@ class ChoicesForm(QWidget):
         box.setRange(low - _BOX_STEP, high)
         box.setValue(box.minimum())
         box.setSpecialValueText(_("none"))
+        box.setMinimumHeight(self.title.sizeHint().height())
         box.editingFinished.connect(self._factor_changed)
         box.setProperty("said", box.value())
         return box
@@ -108,7 +113,7 @@ class ChoicesForm(QWidget):
     def begin(self) -> None:
         """Begin with another table: nothing is chosen."""
         self._chosen_by_user.clear()
-        for line in (self.title, self.key, self.citation, self.version):
+        for line in (self.title, self.key, self.citation, self.version, self.licence):
             line.clear()
         for box in self.boxes.values():
             box.clear()
@@ -170,4 +175,5 @@ class ChoicesForm(QWidget):
 
     def about(self) -> dict[str, str]:
         """What is kept about the table."""
-        return {"citation": self.citation.text().strip(), "version": self.version.text().strip()}
+        said = {"citation": self.citation, "version": self.version, "licence": self.licence}
+        return {name: line.text().strip() for name, line in said.items()}

@@ -11,21 +11,15 @@ from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
-    QFileDialog,
     QHBoxLayout,
-    QHeaderView,
     QLabel,
-    QLineEdit,
     QPlainTextEdit,
     QProgressBar,
     QPushButton,
     QScrollArea,
     QSplitter,
     QStackedWidget,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -34,7 +28,6 @@ from workbench.base.errors import WorkbenchError
 from workbench.base.progress import Progress
 from workbench.base.settings import SettingsFile
 from workbench.base.text import N_, _
-from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Food
 from workbench.composition.imports.detection import MAPPED, ImportPlan, detect, make_plan, signature
 from workbench.composition.imports.layout import Conventions, Layout
@@ -44,7 +37,8 @@ from workbench.composition.library.store import Library
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.import_choices import ChoicesForm
 from workbench.ui.dialogs.import_columns import ColumnsForm
-from workbench.ui.dialogs.import_words import counts_words, figure_words, findings_text, found_words, summary_words
+from workbench.ui.dialogs.import_pages import ChoosePage, SampleTable
+from workbench.ui.dialogs.import_words import counts_words, findings_text, found_words, summary_words
 from workbench.ui.guard import guarded
 
 _STEPS = (N_("choose the table"), N_("what is what"), N_("look it over"), N_("in the library"))
@@ -109,7 +103,11 @@ class ImportDialog(QDialog):
         self.background.ended.connect(self._ended)
         self.where = QLabel(self)
         self.pages = QStackedWidget(self)
-        for page in (self._choose_page(), self._columns_page(), self._findings_page(), self._summary_page()):
+        self.choose = ChoosePage(self)
+        self.path = self.choose.path
+        self.path.textEdited.connect(lambda _text: self._say(""))
+        self.choose.chosen.connect(self.look_at)
+        for page in (self.choose, self._columns_page(), self._findings_page(), self._summary_page()):
             self.pages.addWidget(page)
         self.message = QLabel(self)
         self.message.setTextFormat(Qt.TextFormat.PlainText)  # a file's words are never markup
@@ -144,57 +142,17 @@ class ImportDialog(QDialog):
 
     # --- the pages --------------------------------------------------------------------------------------------------
 
-    def _choose_page(self) -> QWidget:
-        page = QWidget(self)
-        self.path = QLineEdit(page)
-        self.path.setAccessibleName(_("file or folder of the table"))
-        self.path.setPlaceholderText(_("a CSV, XLSX, JSON or zip file, or a folder of them"))
-        self.path.textEdited.connect(self._path_edited)
-        file_button, folder_button = QPushButton(_("file …"), page), QPushButton(_("folder …"), page)
-        file_button.clicked.connect(self._ask_file)
-        folder_button.clicked.connect(self._ask_folder)
-        row = QHBoxLayout()
-        row.addWidget(self.path, 1)
-        for button in (file_button, folder_button):
-            button.setAutoDefault(False)
-            row.addWidget(button)
-        words = QLabel(
-            _(
-                "What can be read:\n"
-                "•  USDA FoodData Central: the folder or zip of CSV files, or the JSON file\n"
-                "•  the older USDA standard reference: text files with carets between the fields\n"
-                "•  a spreadsheet or CSV file with one row a food, or one row a value\n"
-                "•  a supplier's sheet of one product\n"
-                "•  the Indian Food Composition Tables of 2017, as CSV\n"
-                "•  a table that this program wrote\n\n"
-                "Nothing is changed before the last step, and an import can be undone in the library."
-            ),
-            page,
-        )
-        words.setWordWrap(True)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 8, 0, 8)
-        column.addLayout(row)
-        column.addSpacing(12)
-        column.addWidget(words)
-        column.addStretch(1)
-        return page
-
     def _columns_page(self) -> QWidget:
         self.found = QLabel(self)
         self.found.setTextFormat(Qt.TextFormat.PlainText)
         self.found.setWordWrap(True)
         self.columns = ColumnsForm(self)
         self.choices = ChoicesForm(self)
-        self.sample = QTableWidget(0, 0, self)
-        self.sample.setAccessibleName(_("the first foods, as they would come in"))
-        self.sample.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.sample.setTabKeyNavigation(False)
-        self.sample.verticalHeader().hide()
+        self.sample = SampleTable(self)
+        self.sample.setMinimumHeight(7 * self.fontMetrics().lineSpacing())
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(self.choices)
         top = QSplitter(Qt.Orientation.Horizontal, self)
@@ -253,8 +211,9 @@ class ImportDialog(QDialog):
 
     def _go_to(self, step: int) -> None:
         self.pages.setCurrentIndex(step)
-        steps = [f"{'▸ ' if k == step else ''}{k + 1} {_(words)}" for k, words in enumerate(_STEPS)]
-        self.where.setText("     ".join(steps))
+        steps = [_("{n} {words}", n=k, words=_(words)) for k, words in enumerate(_STEPS, 1)]
+        steps[step] = f"<b>▸ {steps[step]}</b>"
+        self.where.setText("&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;".join(steps))
         self.where.setAccessibleName(
             _("step {n} of {all}: {words}", n=step + 1, all=len(_STEPS), words=_(_STEPS[step]))
         )
@@ -340,22 +299,6 @@ class ImportDialog(QDialog):
 
     # --- choosing and looking ---------------------------------------------------------------------------------------
 
-    def _path_edited(self) -> None:
-        self._say("")
-
-    def _ask_file(self) -> None:
-        kinds = _("tables (*.csv *.tsv *.txt *.gz *.zip *.xlsx *.xlsm *.json);;all files (*)")
-        path, _kind = QFileDialog.getOpenFileName(self, _("a table to import"), self.path.text(), kinds)
-        self._take_path(path)
-
-    def _ask_folder(self) -> None:
-        self._take_path(QFileDialog.getExistingDirectory(self, _("a folder with a table"), self.path.text()))
-
-    def _take_path(self, path: str) -> None:
-        if path:
-            self.path.setText(path)
-            self.look_at(Path(path))
-
     def look_at(self, path: Path) -> None:
         """Find out how a table is laid out."""
         self._looked = None
@@ -383,30 +326,12 @@ class ImportDialog(QDialog):
         self.found.setText(words)
         self.columns.show_plan(looked.plan)
         self.choices.show_plan(looked.plan, looked.tally)
-        self._show_sample(looked.foods)
+        self.sample.show_foods(looked.foods)
         if looked.plan.questions:
             self._say("▲ " + " ".join(_(question.words) for question in looked.plan.questions))
             self.choices.boxes[looked.plan.questions[0].field].setFocus()
         elif again:
             self.columns.table.setFocus()
-
-    def _show_sample(self, foods: tuple[Food, ...]) -> None:
-        tags = [tag for tag in COMPONENTS if any(tag in food.values or tag in food.limits for food in foods)]
-        titles = [_("code"), _("food"), *(f"{_(COMPONENTS[tag].title)}\n{COMPONENTS[tag].unit}" for tag in tags)]
-        self.sample.setColumnCount(len(titles))
-        self.sample.setRowCount(len(foods))
-        self.sample.setHorizontalHeaderLabels(titles)
-        for k, food in enumerate(foods):
-            texts = (food.id, food.name, *(figure_words(food, tag) for tag in tags))
-            for place, text in enumerate(texts):
-                item = QTableWidgetItem(text)
-                if place > 1:
-                    item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-                self.sample.setItem(k, place, item)
-        em = self.fontMetrics().horizontalAdvance("m")
-        self.sample.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        self.sample.resizeColumnsToContents()
-        self.sample.setColumnWidth(1, min(max(self.sample.columnWidth(1), 12 * em), 20 * em))
 
     # --- trying and taking ------------------------------------------------------------------------------------------
 

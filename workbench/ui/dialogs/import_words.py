@@ -63,9 +63,9 @@ def found_words(plan: ImportPlan) -> str:
     """What was found in a table."""
     n_left = len(left_out(plan))
     taken = plural("{n} column is read", "{n} columns are read", len(plan.layout.columns) - n_left)
-    left = plural("{n} is left out", "{n} are left out", n_left)
+    left = _(", {left}", left=plural("{n} is left out", "{n} are left out", n_left)) if n_left else ""
     said = "".join(f"\n• {words}" for words in plan.said)
-    return f"{_(LAYOUTS[plan.layout.name])}: {taken}, {left}{said}"
+    return f"{_(LAYOUTS[plan.layout.name])}: {taken}{left}{said}"
 
 
 def figure_words(food: Food, tag: str) -> str:

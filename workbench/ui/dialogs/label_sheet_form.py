@@ -64,8 +64,10 @@ class LabelSheetForm(QWidget):
         form.addRow(self.outlines)
         self.own.setVisible(not choice.sheet_name)
         self.sheet.currentIndexChanged.connect(self._choose_sheet)
-        for box in (*self.lengths.values(), *self.counts.values()):
-            box.valueChanged.connect(self._measured)
+        for length in self.lengths.values():
+            length.valueChanged.connect(self._measured)
+        for count in self.counts.values():
+            count.valueChanged.connect(self._measured)
         self.start.valueChanged.connect(self.changed)
         self.copies.valueChanged.connect(self.changed)
         self.outlines.toggled.connect(self.changed)

@@ -3,11 +3,9 @@
 It is read and written on a thread of its own, each time by a connection of its own; what goes wrong stands below.
 """
 
-from collections.abc import Callable
 from functools import partial
 from typing import Any, NamedTuple
 
-import msgspec
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QComboBox,
@@ -19,6 +17,7 @@ from PySide6.QtWidgets import (
     QPushButton,
     QScrollArea,
     QSplitter,
+    QTabWidget,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -29,17 +28,18 @@ from workbench.base.progress import Progress
 from workbench.base.text import N_, _, plural
 from workbench.composition.library.store import Library
 from workbench.ui.background import Background, Outcome
+from workbench.ui.dialogs.library_copies import CopiesForm
+from workbench.ui.dialogs.library_desk import Then, Work
+from workbench.ui.dialogs.library_food import FoodPage
 from workbench.ui.dialogs.library_reading import (
     DEACTIVATED,
     EVERYTHING,
     OWN,
-    Detail,
     Listed,
     detail,
-    detail_text,
     listed,
 )
-from workbench.ui.dialogs.packs_form import PacksForm
+from workbench.ui.dialogs.rule_form import RuleForm
 from workbench.ui.guard import guarded
 
 _ID = int(Qt.ItemDataRole.UserRole)
@@ -47,12 +47,10 @@ _TYPING_MS = 120
 _SHOWN = {EVERYTHING: N_("everything"), OWN: N_("your own"), DEACTIVATED: N_("deactivated")}
 _WAIT_S = 10.0
 
-Work = Callable[[Library, Progress], Any]
-
 
 class _Job(NamedTuple):
     work: Work
-    then: Callable[[Any], None]
+    then: Then
     words: str
 
 
@@ -77,7 +75,7 @@ class LibraryDialog(QDialog):
         self.setWindowTitle(_("library"))
         self._waiting: dict[str, _Job] = {}
         self._running: _Job | None = None
-        self._detail: Detail | None = None
+        self._n_changes = 0
         self._notices: list[str] = []
         self.background = Background(self)
         self.background.ended.connect(self._ended)
@@ -89,12 +87,9 @@ class LibraryDialog(QDialog):
         self.search.textEdited.connect(self._typing.start)
         self.show_box.activated.connect(self.list_again)
         self.foods.currentItemChanged.connect(self._look_at)
-        self.packs.changed.connect(self._keep_packs)
-        self.active_button.clicked.connect(self.switch_active)
-        self.delete_button.clicked.connect(self.delete)
+        self.rule.asked.connect(self.apply_rule)
         self.undo_button.clicked.connect(partial(self._turn, True))
         self.redo_button.clicked.connect(partial(self._turn, False))
-        self._show_detail(None)
         self.list_again()
 
     def _list_side(self) -> QWidget:
@@ -131,7 +126,12 @@ class LibraryDialog(QDialog):
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self._list_side())
-        splitter.addWidget(self._detail_side())
+        self.food, self.rule, self.copies = FoodPage(self), RuleForm(self), CopiesForm(self)
+        self.tabs = QTabWidget(self)
+        self.tabs.addTab(_scrolled(self.food), _("this food"))
+        self.tabs.addTab(_scrolled(self.rule), _("many foods"))
+        self.tabs.addTab(_scrolled(self.copies), _("copies"))
+        splitter.addWidget(self.tabs)
         splitter.setStretchFactor(0, 3)
         splitter.setStretchFactor(1, 2)
         self.message = QLabel(self)
@@ -155,37 +155,9 @@ class LibraryDialog(QDialog):
         self.resize(84 * em, 46 * em)
         self.search.setFocus()
 
-    def _detail_side(self) -> QWidget:
-        side = QWidget(self)
-        self.about = QLabel(side)
-        self.about.setTextFormat(Qt.TextFormat.PlainText)
-        self.about.setWordWrap(True)
-        self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.active_button = QPushButton(side)
-        self.delete_button = QPushButton(_("delete"), side)
-        self.packs = PacksForm(side)
-        row = QHBoxLayout()
-        for button in (self.active_button, self.delete_button):
-            button.setAutoDefault(False)
-            row.addWidget(button)
-        row.addStretch(1)
-        inside = QVBoxLayout(side)
-        inside.addWidget(self.about)
-        inside.addLayout(row)
-        inside.addSpacing(8)
-        inside.addWidget(self.packs)
-        inside.addStretch(1)
-        scroll = QScrollArea(self)
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(side)
-        return scroll
+    # --- one piece of work after the other ------------------------------------------------------------------------
 
-    # --- one piece of work after the other ----------------------------------------------------------------------
-
-    def do(self, key: str, work: Work, then: Callable[[Any], None], words: str = "") -> None:
+    def do(self, key: str, work: Work, then: Then, words: str = "") -> None:
         """Queue work on the library; of several of one ``key`` that wait, the last is done."""
         self._waiting[key] = _Job(work, then, words)
         self._next()
@@ -218,20 +190,22 @@ class LibraryDialog(QDialog):
         self.background.wait(_WAIT_S)
         super().done(result)
 
-    def change(self, work: Work, then: Callable[[Any], None] | None = None) -> None:
+    def change(self, work: Work, then: Then | None = None) -> None:
         """Change the library, and show it anew."""
-        self.do("change", work, partial(self._changed, then), _("writing …"))
+        self._n_changes += 1  # each is done, none stands for another
+        self.do(f"change {self._n_changes}", work, partial(self._changed, then), _("writing …"))
 
-    def _changed(self, then: Callable[[Any], None] | None, value: object) -> None:
+    def _changed(self, then: Then | None, value: object) -> None:
         self.changed.emit()
         self.list_again()
         if then is not None:
             then(value)
 
-    def _tell(self, words: str) -> None:
+    def tell(self, words: str) -> None:
+        """Say what has been done, below what was found on opening."""
         self.message.setText("\n".join((*self._notices, words)))
 
-    # --- the list -----------------------------------------------------------------------------------------------
+    # --- the list -------------------------------------------------------------------------------------------------
 
     def list_again(self) -> None:
         """Read the list anew."""
@@ -251,6 +225,7 @@ class LibraryDialog(QDialog):
             if not self.foods.selectedItems() and first is not None:
                 self.foods.setCurrentItem(first)
         self._offer_tables(found)
+        self.rule.offer_tables(found.tables)
         self.count.setText(_count_words(found))
         for button, step, words, none in (
             (self.undo_button, found.undo, N_("undo: {what}"), N_("nothing to undo")),
@@ -267,6 +242,8 @@ class LibraryDialog(QDialog):
                 self.show_box.removeItem(self.show_box.count() - 1)
             for key, info in found.tables.items():
                 self.show_box.addItem(info.title, f"table:{key}")
+            for tag in found.tags:
+                self.show_box.addItem(_("tagged “{tag}”", tag=tag), f"tag:{tag}")
             self.show_box.setCurrentIndex(max(self.show_box.findData(shown), 0))
 
     @property
@@ -275,52 +252,33 @@ class LibraryDialog(QDialog):
         item = self.foods.currentItem()
         return str(item.data(0, _ID)) if item is not None else ""
 
-    # --- one food -----------------------------------------------------------------------------------------------
+    # --- the chosen food, and many --------------------------------------------------------------------------------
 
     def _look_at(self) -> None:
         if self.chosen_id:
-            self.do("detail", partial(detail, self.chosen_id), self._show_detail)
+            self.do("detail", partial(detail, self.chosen_id), self.food.show_detail)
         else:
-            self._show_detail(None)
+            self.food.show_detail(None)
 
-    def _show_detail(self, shown: Detail | None) -> None:
-        self._detail = shown
-        for widget in (self.active_button, self.delete_button, self.packs):
-            widget.setVisible(shown is not None)
-        if shown is None:
-            self.about.setText(_("Choose a food to see where it is from, its packs and its earlier states."))
-            return
-        entry = shown.entry
-        self.about.setText(detail_text(shown))
-        self.active_button.setText(_("deactivate") if entry.active else _("reactivate"))
-        self.delete_button.setVisible(not entry.table and not shown.composites)
-        self.packs.begin(entry.food.packs)
-
-    def switch_active(self) -> None:
-        """Hide the chosen food from the search, or show it again."""
-        if self._detail is not None:
-            entry = self._detail.entry
-            change = Library.deactivate if entry.active else Library.reactivate
-            said = (
-                _("“{name}” is found no more; it is listed under “deactivated”.", name=entry.food.name)
-                if entry.active
-                else _("“{name}” is found again.", name=entry.food.name)
-            )
-            self.change(lambda library, _progress: change(library, entry.food.id), lambda _none: self._tell(said))
-
-    def delete(self) -> None:
-        """Delete the chosen food of one's own; the library's undo brings it back."""
-        if self._detail is not None:
-            food_id = self._detail.entry.food.id
-            self.change(lambda library, _progress: library.delete(food_id))
-
-    def _keep_packs(self) -> None:
-        if self._detail is not None:
-            food = msgspec.structs.replace(self._detail.entry.food, packs=self.packs.packs)
-            self.change(lambda library, _progress: library.put(food))
+    def apply_rule(self) -> None:
+        """State what the form says of all foods that it fits."""
+        rule = self.rule.rule()
+        self.change(
+            lambda library, progress: library.apply_rule(rule, progress),
+            lambda n: self.tell(plural("✓ {n} food was changed", "✓ {n} foods were changed", n)),
+        )
 
     def _turn(self, back: bool) -> None:
         self.change(lambda library, progress: library.undo(progress) if back else library.redo(progress))
+
+
+def _scrolled(inside: QWidget) -> QScrollArea:
+    scroll = QScrollArea()
+    scroll.setWidgetResizable(True)
+    scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+    scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    scroll.setWidget(inside)
+    return scroll
 
 
 def _count_words(found: Listed) -> str:

@@ -14,7 +14,7 @@ from workbench.composition.words import folded
 from workbench.recipe.food_words import source_words
 
 MOST_LISTED = 300
-EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and the key of a table
+EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and a key, "tag:" and a tag
 
 
 class Row(NamedTuple):
@@ -32,6 +32,7 @@ class Listed(NamedTuple):
     more: bool  # than are listed
     n_active: int
     tables: Mapping[str, TableInfo]
+    tags: tuple[str, ...]
     undo: Step | None
     redo: Step | None
 
@@ -51,7 +52,8 @@ def listed(text: str, show: str, library: Library, progress: Progress) -> Listed
     Parameters
     ----------
     show : str
-        ``EVERYTHING`` that is active, ``OWN`` foods, ``DEACTIVATED`` ones, or ``"table:"`` with the key of a table.
+        ``EVERYTHING`` that is active, ``OWN`` foods, ``DEACTIVATED`` ones, or ``"table:"`` with the key
+        of a table, or ``"tag:"`` with a tag.
     """
     tables = library.tables()
     rows = _found(text, library, tables) if show == EVERYTHING else _scanned(text, show, library, tables, progress)
@@ -61,6 +63,7 @@ def listed(text: str, show: str, library: Library, progress: Progress) -> Listed
         len(first) > MOST_LISTED,
         library.count(),
         tables,
+        tuple(library.tags()),
         library.next_undo(),
         library.next_redo(),
     )
@@ -80,7 +83,8 @@ def _scanned(
 ) -> Iterator[Row]:
     words = folded(text).split()
     table = "" if show == OWN else show.removeprefix("table:") if show.startswith("table:") else None
-    for done, entry in enumerate(library.entries(table=table, inactive=show in (OWN, DEACTIVATED))):
+    tag = show.removeprefix("tag:") if show.startswith("tag:") else ""
+    for done, entry in enumerate(library.entries(table=table, tag=tag, inactive=show in (OWN, DEACTIVATED))):
         progress.step(done)
         name = folded(entry.food.name)
         if (show != DEACTIVATED or not entry.active) and all(word in name for word in words):
@@ -122,8 +126,6 @@ def detail_text(shown: Detail) -> str:
     lines.append(plural("{n} figure is known", "{n} figures are known", len(food.values)))
     if shown.composites:
         lines.append(_("in composite ingredients: {names}", names=", ".join(shown.composites)))
-    if entry.note:
-        lines.append(_("note: {note}", note=entry.note))
     lines += ["", _("states of it, the latest first:")]
     lines += [f"  {r.when[:16].replace('T', ' ')}  {r.words}" for r in shown.revisions[:12]]
     if len(shown.revisions) > 12:

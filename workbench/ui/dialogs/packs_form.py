@@ -64,6 +64,8 @@ class PacksForm(QWidget):
         self.message.setWordWrap(True)
         for button in (self.remove_button, self.add_button):
             button.setAutoDefault(False)
+        for box in (self.pack_size, self.price, self.date):
+            box.setMinimumHeight(self.currency.sizeHint().height())
         form = QFormLayout()
         for title, field in (
             (_("size"), self.pack_size),

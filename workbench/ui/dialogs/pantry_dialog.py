@@ -2,7 +2,8 @@
 
 from functools import partial
 
-from PySide6.QtCore import Qt, Slot
+from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -25,17 +26,16 @@ from workbench.composition.food import Food
 from workbench.composition.piece_forms import PieceForm, piece_forms
 from workbench.composition.words import folded
 from workbench.document.project import Project, TargetSet
-from workbench.recipe.quantities import QUANTITIES
-from workbench.recipe.words import CAUTIONS, portions_text, quantity_text, verdict_text
+from workbench.recipe.words import CAUTIONS
 from workbench.solve.pantry import Suggestion, Suggestions, suggest
 from workbench.solve.starting_sets import starting_target_sets
 from workbench.ui.background import Background, Outcome
 from workbench.ui.guard import guarded
 from workbench.ui.session import Session
-from workbench.ui.tables.figure_tree import FigureRow, FigureTree
+from workbench.ui.substituting import recipe_row
+from workbench.ui.tables.figure_tree import FigureTree
 
 _ID_ROLE = int(Qt.ItemDataRole.UserRole)
-_TOLD = ("energy_kcal", "CHOAVLDF", "FAT", "FIBTG", "PROCNT", "salt")
 _WAIT_S = 2.0
 
 
@@ -60,7 +60,7 @@ class PantryDialog(QDialog):
         self._found = Suggestions(())
         self.background = Background(self)
         self.search = QLineEdit(self)
-        self.search.setPlaceholderText(_("type to find an ingredient"))
+        self.search.setPlaceholderText(_("type to find an ingredient, Enter ticks it"))
         self.search.setAccessibleName(_("search the ingredients"))
         self.search.setClearButtonEnabled(True)
         self.list = self._make_list(at_hand)
@@ -89,7 +89,7 @@ class PantryDialog(QDialog):
         for button in (self.none_button, self.stop_button, self.take_button, self.close_button):
             button.setAutoDefault(False)
         self.find_button.setDefault(True)
-        self._lay_out()
+        self._lay_out(parent)
         self._connect()
         self._count()
         self._busy(False)
@@ -109,7 +109,7 @@ class PantryDialog(QDialog):
         made.setCurrentRow(0)
         return made
 
-    def _lay_out(self) -> None:
+    def _lay_out(self, parent: QWidget | None) -> None:
         left, right, whole = QVBoxLayout(), QVBoxLayout(), QHBoxLayout(self)
         left.addWidget(self.search)
         left.addWidget(self.list, 1)
@@ -124,7 +124,6 @@ class PantryDialog(QDialog):
         look.addWidget(self.find_button)
         look.addWidget(self.bar, 1)
         look.addWidget(self.stop_button)
-        look.addStretch(0)
         right.addLayout(choices)
         right.addLayout(look)
         right.addWidget(self.message)
@@ -138,13 +137,14 @@ class PantryDialog(QDialog):
         whole.addLayout(left, 2)
         whole.addLayout(right, 3)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(76 * em, 44 * em)
+        room = parent.window().size() if parent is not None else self.maximumSize()
+        self.resize(QSize(76 * em, 44 * em).boundedTo(room))
 
     def _connect(self) -> None:
         self.search.textChanged.connect(self._search)
         self.list.itemChanged.connect(self._count)
         self.none_button.clicked.connect(self.untick_all)
-        self.find_button.clicked.connect(self.find)
+        self.find_button.clicked.connect(self.look)
         self.stop_button.clicked.connect(self.reject)
         self.close_button.clicked.connect(self.reject)
         self.take_button.clicked.connect(self.take)
@@ -197,7 +197,7 @@ class PantryDialog(QDialog):
     # --- looking ------------------------------------------------------------------------------------------------------
 
     @Slot()
-    def find(self) -> None:
+    def look(self) -> None:
         """Look for recipes, on a thread of its own."""
         have = [self._foods[key] for key in sorted(self.at_hand)]
         work = partial(
@@ -210,10 +210,11 @@ class PantryDialog(QDialog):
         self.stop_button.setFocus()
 
     def _busy(self, on: bool) -> None:
-        for widget in (self.bar, self.stop_button):
-            widget.setVisible(on)
         self.bar.setRange(0, 0)
-        for widget in (self.find_button, self.form, self.targets, self.list, self.none_button):
+        self.bar.setVisible(on)
+        self.stop_button.setVisible(on)
+        choices: tuple[QWidget, ...] = (self.find_button, self.form, self.targets, self.list, self.none_button)
+        for widget in choices:
             widget.setEnabled(not on)
         self._offer()
 
@@ -241,7 +242,9 @@ class PantryDialog(QDialog):
 
     def _show(self, found: Suggestions) -> None:
         self._found = found
-        self.tree.show_rows(tuple(_recipe_row(k, recipe) for k, recipe in enumerate(found.recipes)))
+        self.tree.show_rows(tuple(recipe_row(k, recipe) for k, recipe in enumerate(found.recipes)))
+        for row in self.tree.rows():
+            self.tree.item_of(row.key, "amounts").setExpanded(True)
         self._offer()
 
     # --- taking one ---------------------------------------------------------------------------------------------------
@@ -250,7 +253,7 @@ class PantryDialog(QDialog):
         index = self.tree.currentIndex()
         while index.parent().isValid():
             index = index.parent()
-        return self._found.recipes[index.row()] if 0 <= index.row() < len(self._found.recipes) else None
+        return self._found.recipes[index.row()] if index.isValid() and self._found.recipes else None
 
     @Slot()
     def _offer(self) -> None:
@@ -263,6 +266,23 @@ class PantryDialog(QDialog):
         if recipe is not None:
             self._session.apply(recipe.edit, recipe.variant_id)
             self.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and self.search.hasFocus() and self.search.text():
+            self._tick_current()
+        elif event.key() == Qt.Key.Key_Down and self.search.hasFocus():
+            self.list.setFocus()
+        elif not (enter and self.tree.hasFocus()):  # there it opened or closed a row already
+            super().keyPressEvent(event)
+
+    def _tick_current(self) -> None:
+        """Tick or untick what the search found first, and be ready for the next word."""
+        item = self.list.item(max(self.list.currentRow(), 0))
+        if not item.isHidden():
+            ticked = item.checkState() == Qt.CheckState.Checked
+            item.setCheckState(Qt.CheckState.Unchecked if ticked else Qt.CheckState.Checked)
+            self.search.selectAll()
 
     def reject(self) -> None:
         """Stop what is under way; without anything under way, close."""
@@ -281,30 +301,3 @@ def _suggest(
     project: Project, have: list[Food], form: PieceForm, targets: TargetSet | None, progress: Progress
 ) -> Suggestions:
     return suggest(project, have, form, targets, progress)
-
-
-def _recipe_row(k: int, recipe: Suggestion) -> FigureRow:
-    evaluation = recipe.after
-    amounts = tuple(
-        FigureRow(line.id, (name, f"{line.amount_g:g} g"))
-        for line, name in zip(evaluation.variant.lines, evaluation.prepared.names, strict=True)
-    )
-    figures = tuple(
-        FigureRow(key, (_(QUANTITIES[key].title), quantity_text(evaluation.bound(key), key))) for key in _TOLD
-    )
-    verdicts = tuple(verdict_text(verdict) for verdict in recipe.verdicts)
-    remarks = (remark for remark in recipe.remarks if remark not in verdicts)
-    groups = [
-        *(FigureRow(f"remark {j}", (remark,), wide=True, muted=True) for j, remark in enumerate(remarks)),
-        FigureRow("amounts", (portions_text(evaluation.portions),), wide=True, muted=True, children=amounts),
-        FigureRow("figures", (_("one piece brings"),), wide=True, muted=True, children=figures),
-    ]
-    for key, title, lines in (
-        ("targets", _("targets"), verdicts),
-        ("trials", _("what to test in a trial batch"), recipe.trials),
-    ):
-        children = tuple(FigureRow(f"{key} {j}", (line,), wide=True) for j, line in enumerate(lines))
-        if children:
-            groups.append(FigureRow(key, (title,), wide=True, muted=True, children=children))
-    head = _("{n}. {name}", n=k + 1, name=evaluation.variant.name)
-    return FigureRow(f"recipe{k}", (head,), wide=True, bold=True, children=tuple(groups))

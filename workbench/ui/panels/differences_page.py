@@ -244,7 +244,7 @@ def _weight_row(before: Bound, after: Bound) -> tuple[FigureRow, ...]:
         way = _CANNOT_TELL
     else:
         way = _SAME if texts[0] == texts[1] else _UP if change > 0 else _DOWN
-    moved = f"{'+' if change > 0 else ''}{number(change, 1)}"
+    moved = f"{'+' if change > 0 else '−' if change < 0 else ''}{number(abs(change), 1)}"
     return (FigureRow("weight", (_("weight g"), *texts, _marked(way, moved)), muted=way == _SAME),)
 
 

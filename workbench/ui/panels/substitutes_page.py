@@ -9,18 +9,16 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBox
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.recipe.words import CAUTIONS
 from workbench.solve.assemble import with_options
 from workbench.solve.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
+from workbench.solve.starting_sets import starting_target_sets
 from workbench.solve.substitution import Substitution
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.avoid_dialog import ask_avoid
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
-from workbench.ui.substituting import PROPOSAL, Found, Wish, find, found_rows, option_at, option_text, proposal_at
+from workbench.ui.substituting import WHOLE, Found, Wish, find, found_rows, option_at, option_text, proposal_at
 from workbench.ui.tables.figure_tree import FigureTree
-
-_ALLERGENS_CAUTION = CAUTIONS[1]
 
 
 class SubstitutesPage(SidePage):
@@ -39,7 +37,7 @@ class SubstitutesPage(SidePage):
         super().__init__(parent)
         self._session, self._current_line_id = session, current_line_id
         self._own = Avoid()  # what was ticked last
-        self._found: Found | None = None
+        self.found: Found | None = None
         self._made_from: tuple[object, ...] = ()
         self._background = Background(self)
         self.wish = QComboBox(self)
@@ -54,9 +52,11 @@ class SubstitutesPage(SidePage):
             self.wish.addItem(title, wish)
         self._n_ready = self.wish.count()  # one more comes behind these: what was ticked
         self.avoid_button = QPushButton(_("avoid …"), self)
+        self.keeping = QComboBox(self)
+        self.keeping.setAccessibleName(_("what the version keeps"))
+        self.keeping.setToolTip(self.keeping.accessibleName())
         self.message, self.chosen = QLabel(self), QLabel(self)
-        self.caution = QLabel(_(_ALLERGENS_CAUTION), self)
-        for label in (self.message, self.caution, self.chosen):
+        for label in (self.message, self.chosen):
             label.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
             label.setWordWrap(True)
         self.tree = FigureTree(_("proposals"), (_("proposals"), _("now"), _("then")), self)
@@ -66,6 +66,7 @@ class SubstitutesPage(SidePage):
         self._lay_out()
         self.setFocusProxy(self.wish)
         self.wish.currentIndexChanged.connect(self._look)
+        self.keeping.activated.connect(self._look)
         self.avoid_button.clicked.connect(self.choose_avoid)
         self.take_button.clicked.connect(self.take)
         self.tree.currentItemChanged.connect(self._offer)
@@ -81,9 +82,9 @@ class SubstitutesPage(SidePage):
         column.setContentsMargins(0, 0, 8, 8)
         column.setSpacing(4)
         column.addLayout(top)
+        column.addWidget(self.keeping)
         column.addWidget(self.message)
         column.addWidget(self.tree, 1)
-        column.addWidget(self.caution)
         column.addLayout(below)
 
     # --- what the panel asks ------------------------------------------------------------------------------------------
@@ -107,8 +108,8 @@ class SubstitutesPage(SidePage):
     @Slot()
     def show_line(self) -> None:
         """List the substitutes of the line that is chosen now."""
-        if self._found is not None:
-            self.tree.show_rows(found_rows(self._found, self._current_line_id()))
+        if self.found is not None:
+            self.tree.show_rows(found_rows(self.found, self._current_line_id()))
 
     # --- looking ------------------------------------------------------------------------------------------------------
 
@@ -143,14 +144,28 @@ class SubstitutesPage(SidePage):
             self.wish.setCurrentIndex(at)
         self._look()
 
+    def _asked(self) -> Wish:
+        """What the fields ask for; only a version for a race or a long ride can go by another set of targets."""
+        wish: Wish = self.wish.currentData()
+        self.keeping.setVisible(bool(wish.form))
+        if not wish.form:
+            return wish
+        chosen = self.keeping.currentText()
+        with QSignalBlocker(self.keeping):
+            self.keeping.clear()
+            self.keeping.addItem(_("as much carbohydrate in a piece as now"), None)
+            for targets in (*self._session.project.target_sets, *starting_target_sets()):
+                self.keeping.addItem(_("by the targets “{name}”", name=targets.name), targets)
+            self.keeping.setCurrentIndex(max(self.keeping.findText(chosen), 0))
+        return wish._replace(targets=self.keeping.currentData())
+
     @Slot()
     def _look(self) -> None:
-        session, wish = self._session, self.wish.currentData()
+        session, wish = self._session, self._asked()
         self._background.wait(0.0)  # what it was looking for is not wanted any more
         self._made_from = (session.project, session.variant)
-        self._found = None
+        self.found = None
         self.tree.show_rows(())
-        self.caution.setVisible(not wish.form)
         self._say(_("looking …"))
         self._offer()
         self._background.start(partial(find, session.project, session.variant, wish))
@@ -160,24 +175,24 @@ class SubstitutesPage(SidePage):
         if outcome.error is not None:
             self._say("▲ " + " ".join(outcome.error.lines()))
             return
-        self._found = found = outcome.value
+        self.found = found = outcome.value
         self._say(
             "\n".join(
                 ("▲ " if problem.severity == "error" else "") + problem.sentence() for problem in found.whole.problems
             )
         )
         self.show_line()
-        self._close_proposals()
+        self._open_proposals()
         self._offer()
 
-    def _close_proposals(self) -> None:
-        """All proposals are seen at once, each with what it brings or how it differs; opening one shows all of it."""
-        for row in reversed([row for row in self.tree.rows() if row.key.startswith(PROPOSAL)]):
-            item = self.tree.item_of(row.key)
+    def _open_proposals(self) -> None:
+        """The first one is chosen; whoever opens a proposal sees all that is to be known of it."""
+        proposals = next((row.children for row in self.tree.rows() if row.key == WHOLE), ())
+        for row in reversed(proposals):
             for part in row.children:
-                self.tree.item_of(row.key, part.key).setExpanded(part.key != "amounts")
-            item.setExpanded(False)
-            self.tree.setCurrentItem(item)
+                self.tree.item_of(WHOLE, row.key, part.key).setExpanded(part.key != "amounts")
+            self.tree.setCurrentItem(self.tree.item_of(WHOLE, row.key))
+        self.tree.scrollToTop()
 
     def _say(self, words: str) -> None:
         self.message.setText(words)
@@ -202,12 +217,12 @@ class SubstitutesPage(SidePage):
     @Slot()
     def _offer(self) -> None:
         """Say beside the button what it would make."""
-        found, words = self._found, ""
+        found, words = self.found, ""
         if found is not None:
             path = self._path()
             proposal, option = proposal_at(found, path), option_at(found, path)
             if proposal is not None:
-                words = _("chosen: {title}, {name}", title=proposal.title, name=proposal.after.variant.name)
+                words = _("chosen: {what}", what=proposal.title)
             elif option is not None:
                 words = _("chosen: {old} → {new}", old=option.name, new=option_text(option))
         self.chosen.setText(words or (_("choose a proposal or a substitute above") if self.tree.rows() else ""))
@@ -216,7 +231,7 @@ class SubstitutesPage(SidePage):
     @Slot()
     def take(self) -> None:
         """Make what is chosen a new variant: one undo step."""
-        found = self._found
+        found = self.found
         if found is None:
             return
         try:

@@ -23,7 +23,8 @@ FDC = {
         '"id","name","unit_name","nutrient_nbr","rank"\n'
         '"1003","Protein","G","203","600"\n"1004","Total lipid (fat)","G","204","800"\n'
         '"1005","Carbohydrate, by difference","G","205","1110"\n"1008","Energy","KCAL","208","300"\n'
-        '"1062","Energy","kJ","268","400"\n"1093","Sodium, Na","UG","307","5800"\n"1104","Vitamin A, IU","IU","318","7500"\n'
+        '"1062","Energy","kJ","268","400"\n"1093","Sodium, Na","UG","307","5800"\n'
+        '"1104","Vitamin A, IU","IU","318","7500"\n'
         '"1079","Fiber, total dietary","IU","291","1200"\n'
     ),
     "food_nutrient.csv": (

@@ -62,7 +62,7 @@ def _long_line(folder: Path) -> Path:
 
 def _open_quote(folder: Path) -> Path:
     path = folder / "t.csv"
-    path.write_text("food,protein,fat\n" + '"oats,13.5,7\n' * 60_000)
+    path.write_text("food,protein,fat\n" + '"oats,13.5,7\n' + "figs,3.3,0.9\n" * 60_000)
     return path
 
 
@@ -85,7 +85,8 @@ def _no_workbook(folder: Path) -> Path:
 
 
 def _entities(folder: Path) -> Path:
-    bomb = '<?xml version="1.0"?><!-- c --><!DOCTYPE w [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]><worksheet>&b;</worksheet>'
+    types = '<!DOCTYPE w [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]>'
+    bomb = f'<?xml version="1.0"?><!-- c -->{types}<worksheet>&b;</worksheet>'
     return _altered(folder, lambda name, data: bomb.encode("utf-16") if name == "xl/worksheets/sheet1.xml" else data)
 
 
@@ -191,6 +192,14 @@ def test_a_folder_of_nothing_and_a_wrong_layout(tmp_path: Path) -> None:
     path.write_text(WIDE)
     with pytest.raises(ImportFailure, match="not laid out so"):
         detect(path, "long")
+
+
+def test_a_folder_of_many_tables_is_not_searched_and_a_file_beside_the_table_is_no_matter(tmp_path: Path) -> None:
+    many = write_files(tmp_path / "many", {f"{k}.csv": WIDE for k in range(30)})
+    with pytest.raises(ImportFailure, match="30 tables"):
+        detect(many)
+    beside = write_files(tmp_path / "beside", {"table.csv": WIDE, "package.json": '{"name": "x"}', "LICENSE": "free"})
+    assert set(read_all(beside)[0]) == {"oats", "figs"}
 
 
 def test_columns_of_a_known_layout_cannot_be_renamed(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""From what a table says to the house's conventions.  Figures: SCIENCE of this project's sources, named beside."""
+"""From what a table says to the house's conventions. Figures are published ones, named beside."""
 
 import pytest
 

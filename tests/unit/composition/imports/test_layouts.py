@@ -78,7 +78,8 @@ OATS = {
     "fdcId": 7, "description": "Oats, rolled", "dataType": "Foundation", "foodCategory": {"description": "Cereals"},
     "nutrientConversionFactors": [{"type": ".ProteinConversionFactor", "value": 5.83}],
     "foodNutrients": [
-        {"nutrient": {"id": 1003, "number": "203", "name": "Protein", "unitName": "g"}, "amount": 13.2, "dataPoints": 8},
+        {"nutrient": {"id": 1003, "number": "203", "name": "Protein", "unitName": "g"}, "amount": 13.2,
+         "dataPoints": 8},
         {"nutrient": {"id": 2047, "number": "957", "name": "Energy (general)", "unitName": "kcal"}, "amount": 380},
         {"nutrient": {"id": 2048, "number": "958", "name": "Energy (specific)", "unitName": "kcal"}, "amount": 382.5},
         {"nutrient": {"id": 1093, "number": "307", "name": "Sodium, Na", "unitName": "mg"}},
@@ -87,7 +88,9 @@ OATS = {
 }  # fmt: skip
 SEARCHED = {
     "fdcId": 8, "description": "Oat drink", "dataType": "Branded", "servingSizeUnit": "ml",
-    "foodNutrients": [{"nutrientId": 1003, "nutrientNumber": "203", "nutrientName": "Protein", "unitName": "G", "value": 1}],
+    "foodNutrients": [
+        {"nutrientId": 1003, "nutrientNumber": "203", "nutrientName": "Protein", "unitName": "G", "value": 1},
+    ],
 }  # fmt: skip
 
 

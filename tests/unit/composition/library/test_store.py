@@ -1,6 +1,8 @@
 """The library as its users know it: what is kept is there again, every change can be taken back, imports are whole."""
 
+import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -10,7 +12,7 @@ from tests.support import make_food
 from workbench.base.progress import Cancelled, Progress
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.food import Food, Pack, Value
-from workbench.composition.library.connection import LibraryError
+from workbench.composition.library.connection import LibraryBusy, LibraryError
 from workbench.composition.library.records import ImportSummary, Lot, MadeFrom, Rule, TableInfo
 from workbench.composition.library.store import Library
 
@@ -165,6 +167,26 @@ def test_an_import_that_is_stopped_leaves_the_library_as_it_was(library: Library
         library.import_table(replace(INFO, version="2"), rows(), progress)
     assert names(library) == ["Fig"] and library.tables() == {"regional": INFO}
     assert library.import_table(INFO, [row("1", "Fig")], Progress()).same == 1  # nothing stands in its way
+
+
+def test_an_import_may_run_in_another_thread_while_this_one_reads(library: Library) -> None:
+    library.put(FIGS)
+    begun, seen = threading.Event(), threading.Event()
+
+    def rows() -> Iterator[Food]:
+        begun.set()
+        assert seen.wait(10)
+        yield row("1", "Fig")
+
+    with ThreadPoolExecutor() as pool:
+        summary = pool.submit(library.import_table, INFO, rows(), Progress())
+        assert begun.wait(10)
+        assert names(library) == ["figs"]
+        with pytest.raises(LibraryBusy, match="in this window since"):
+            library.put(make_food("dates", {}))
+        seen.set()
+        assert summary.result() == ImportSummary(added=1)
+    assert names(library) == ["Fig", "figs"]
 
 
 def test_a_table_key_does_not_catch_another_that_begins_alike(library: Library) -> None:

@@ -1,0 +1,60 @@
+"""``substitute`` and ``suggest`` as a process, the way a user and a script meet them."""
+
+import json
+from pathlib import Path
+
+from tests.end_to_end.test_terminal import DEMO, pocketfare
+from workbench.base.paths import demo_projects
+from workbench.storage.project_file import load_project
+
+BARS = demo_projects() / "buckwheat_fig_bars.fare"
+
+
+def test_plant_based_variant_is_written_beside_the_original(tmp_path: Path) -> None:
+    out = tmp_path / "out.fare"
+    done = pocketfare("substitute", DEMO, "Original", "--avoid", "animal", "--json", "-o", out)
+    assert done.returncode == 0, done.stderr
+    data = json.loads(done.stdout)
+    assert [o["name"] for o in data["offending"]] == ["milk, whole", "butter, unsalted", "egg, whole, raw"]
+    assert 2 <= len(data["proposals"]) <= 3
+    old, new = load_project(DEMO).project, load_project(out).project
+    assert [v for v in new.variants if v.id in {x.id for x in old.variants}] == list(old.variants)
+    (made,) = [v for v in new.variants if v.id not in {x.id for x in old.variants}]
+    assert made.parent_id == old.variants[0].id
+
+
+def test_it_says_for_people_what_changed_what_is_lost_and_what_to_test() -> None:
+    done = pocketfare("substitute", DEMO, "Original", "--avoid", "animal")
+    assert done.returncode == 0, done.stderr
+    for words in ("made from milk", "common practice, no source", "lost:", "to test:", "differs:"):
+        assert words in done.stdout
+
+
+def test_race_from_long_ride() -> None:
+    done = pocketfare("substitute", BARS, "Long ride", "--for", "race", "--json")
+    assert done.returncode == 0, done.stderr
+    fibre = json.loads(done.stdout)["proposals"][0]["per_piece"]["FIBTG"]
+    assert fibre["after"]["value"] < 0.5 * fibre["before"]["value"]
+
+
+def test_what_cannot_be_avoided_is_answered_in_one_line() -> None:
+    done = pocketfare("substitute", DEMO, "Original", "--avoid", "anmal")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "Did you mean “animal”?" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_recipes_from_the_pantry(tmp_path: Path) -> None:
+    out = tmp_path / "out.fare"
+    have = "oats_rolled; dates; maple_syrup; rice_puffed; almond_butter; salt; cinnamon; raisins"
+    done = pocketfare(
+        "suggest", BARS, "--form", "pressed_bar", "--have", have, "--targets", "long-ride piece", "-o", out
+    )
+    assert done.returncode == 0, done.stderr
+    assert "starting point for a trial" in done.stdout
+    assert len(load_project(out).project.variants) == len(load_project(BARS).project.variants) + 1
+
+
+def test_a_form_and_an_ingredient_that_are_not_there() -> None:
+    assert "pressed_bar" in pocketfare("suggest", BARS, "--form", "cake").stderr
+    assert "Did you mean" in pocketfare("suggest", BARS, "--form", "gel", "--have", "mapel_syrup").stderr

@@ -1,0 +1,109 @@
+"""One food of the library: where it is from, its earlier states, tags, a note, packs and prices."""
+
+import msgspec
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+
+from workbench.base.text import _
+from workbench.composition.library.store import Library
+from workbench.ui.dialogs.library_desk import Desk
+from workbench.ui.dialogs.library_reading import Detail, detail_text
+from workbench.ui.dialogs.packs_form import PacksForm
+
+
+class FoodPage(QWidget):
+    """What is known of the chosen food, and what can be changed of it."""
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._detail: Detail | None = None
+        self.about = QLabel(self)
+        self.about.setTextFormat(Qt.TextFormat.PlainText)
+        self.about.setWordWrap(True)
+        self.active_button = QPushButton(self)
+        self.delete_button = QPushButton(_("delete"), self)
+        self.tags, self.note = QLineEdit(self), QLineEdit(self)
+        self.tags.setPlaceholderText(_("words of your own, with commas between them"))
+        said = QFormLayout()
+        said.setContentsMargins(0, 0, 0, 0)
+        for title, line in ((_("tags"), self.tags), (_("note"), self.note)):
+            said.addRow(title, line)
+            line.setAccessibleName(title)
+        self._said = QWidget(self)
+        self._said.setLayout(said)
+        self.packs = PacksForm(self)
+        row = QHBoxLayout()
+        for button in (self.active_button, self.delete_button):
+            button.setAutoDefault(False)
+            row.addWidget(button)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.addWidget(self.about)
+        column.addLayout(row)
+        column.addSpacing(8)
+        column.addWidget(self._said)
+        column.addSpacing(8)
+        column.addWidget(self.packs)
+        column.addStretch(1)
+        self.active_button.clicked.connect(self.switch_active)
+        self.delete_button.clicked.connect(self.delete)
+        self.tags.editingFinished.connect(self._keep_tags)
+        self.note.editingFinished.connect(self._keep_note)
+        self.packs.changed.connect(self._keep_packs)
+        self.show_detail(None)
+
+    def show_detail(self, shown: Detail | None) -> None:
+        """Show another food, or that none is chosen."""
+        before, self._detail = self._detail, shown
+        for widget in (self.active_button, self.delete_button, self._said, self.packs):
+            widget.setVisible(shown is not None)
+        if shown is None:
+            self.about.setText(_("Choose a food to see where it is from, its packs and its earlier states."))
+            return
+        entry = shown.entry
+        self.about.setText(detail_text(shown))
+        self.active_button.setText(_("deactivate") if entry.active else _("reactivate"))
+        self.delete_button.setVisible(not entry.table and not shown.composites)
+        same = before is not None and before.entry.food.id == entry.food.id
+        for line, text in ((self.tags, ", ".join(entry.tags)), (self.note, entry.note)):
+            if not (same and line.hasFocus() and line.isModified()):  # what is just being typed stays
+                line.setText(text)
+        self.packs.begin(entry.food.packs)
+
+    def switch_active(self) -> None:
+        """Hide the food from the search, or show it again."""
+        if self._detail is not None:
+            entry = self._detail.entry
+            change = Library.deactivate if entry.active else Library.reactivate
+            said = (
+                _("“{name}” is found no more; it is listed under “deactivated”.", name=entry.food.name)
+                if entry.active
+                else _("“{name}” is found again.", name=entry.food.name)
+            )
+            self._desk.change(
+                lambda library, _progress: change(library, entry.food.id), lambda _none: self._desk.tell(said)
+            )
+
+    def delete(self) -> None:
+        """Delete a food of one's own; the library's undo brings it back."""
+        if self._detail is not None:
+            food_id = self._detail.entry.food.id
+            self._desk.change(lambda library, _progress: library.delete(food_id))
+
+    def _keep_tags(self) -> None:
+        tags = tuple(dict.fromkeys(tag.strip() for tag in self.tags.text().split(",") if tag.strip()))
+        if self._detail is not None and tags != self._detail.entry.tags:
+            food_id = self._detail.entry.food.id
+            self._desk.change(lambda library, _progress: library.set_tags(food_id, tags))
+
+    def _keep_note(self) -> None:
+        note = self.note.text().strip()
+        if self._detail is not None and note != self._detail.entry.note:
+            food_id = self._detail.entry.food.id
+            self._desk.change(lambda library, _progress: library.set_note(food_id, note))
+
+    def _keep_packs(self) -> None:
+        if self._detail is not None:
+            food = msgspec.structs.replace(self._detail.entry.food, packs=self.packs.packs)
+            self._desk.change(lambda library, _progress: library.put(food))
