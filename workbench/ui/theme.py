@@ -19,7 +19,10 @@ Mode = Literal["system", "light", "dark", "contrast"]
 
 _GRID_PX = 4
 _SMALLEST_TEXT_PX = 13  # the system's size counts where it is larger
-_FRAMED = ("QLineEdit", "QAbstractSpinBox", "QComboBox", "QPlainTextEdit", "QPushButton")
+_FRAMED = (
+    *("QLineEdit", "QAbstractSpinBox", "QComboBox", "QPlainTextEdit", "QPushButton"),
+    *("QCheckBox", "QRadioButton", "QListView"),
+)
 
 
 @dataclass(frozen=True)

@@ -7,9 +7,8 @@ from workbench.ui.guard import guarded
 
 
 @guarded
-@guarded
 class WrappingRow(QLayout):
-    """Widgets in reading order; none is ever squeezed or cut."""
+    """Widgets in reading order; none is ever squeezed or cut, and a hidden one takes no room."""
 
     def __init__(self, parent: QWidget | None = None, gap_px: int = 2) -> None:
         super().__init__(parent)
@@ -43,12 +42,12 @@ class WrappingRow(QLayout):
         self._place(area, move=True)
 
     def sizeHint(self) -> QSize:
-        sizes = [item.sizeHint() for item in self._items]
+        sizes = [item.sizeHint() for item in self._items if not item.isEmpty()]
         width = sum(size.width() + self._gap for size in sizes)
         return QSize(width, max((size.height() for size in sizes), default=0))
 
     def minimumSize(self) -> QSize:
-        sizes = [item.sizeHint() for item in self._items]
+        sizes = [item.sizeHint() for item in self._items if not item.isEmpty()]
         widest = max((size.width() for size in sizes), default=0)
         return QSize(widest, max((size.height() for size in sizes), default=0))
 
@@ -57,6 +56,8 @@ class WrappingRow(QLayout):
         lines: list[list[tuple[QLayoutItem, int, QSize]]] = [[]]
         x = 0
         for item in self._items:
+            if item.isEmpty():
+                continue
             size = item.sizeHint()
             if lines[-1] and x + size.width() > area.width():
                 lines.append([])

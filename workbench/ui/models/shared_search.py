@@ -19,12 +19,13 @@ if TYPE_CHECKING:
 
 
 class SharedSearch(QObject):
-    """Made by the first search, not at the start; made anew where the project has other foods."""
+    """Made by the first search, not at the start; made anew where the project has other foods of its own."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._session = session
         self._foods: Mapping[str, Food] | None = None
+        self._own: Mapping[str, Food] = {}  # foods of the project that are not just as the bundled table has them
         self._search: FoodSearch | None = None
         session.destroyed.connect(self.close)
 
@@ -41,17 +42,24 @@ class SharedSearch(QObject):
 
     def find(self, text: str, wanted: SearchFilter | None) -> "list[Found]":
         """Foods by words, best first."""
+        foods = self._session.project.foods
+        if self._search is None or foods is not self._foods:
+            self._foods = foods
+            bundled = bundled_foods()
+            own = {key: food for key, food in foods.items() if bundled.get(key) != food}
+            if self._search is None or own != self._own:
+                return self._made_anew(own).find(text, filters=wanted)
+        return self._search.find(text, filters=wanted)
+
+    def _made_anew(self, own: Mapping[str, Food]) -> "FoodSearch":
         from workbench.composition.search_all import FoodSearch
 
-        foods = self._session.project.foods
-        if self._search is None or self._foods is not foods:
-            self.close()
-            self._foods = foods
-            self._search = FoodSearch(bundled_foods().values(), foods.values(), paths.library())
-            found = self._search.find(text, filters=wanted)  # makes the index
-            keep_out_of_collection()
-            return found
-        return self._search.find(text, filters=wanted)
+        self.close()
+        self._own = own
+        self._search = FoodSearch(bundled_foods().values(), own.values(), paths.library())
+        self._search.find("", 1)  # makes the index
+        keep_out_of_collection()
+        return self._search
 
     @property
     def without_library(self) -> WorkbenchError | None:
