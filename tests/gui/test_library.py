@@ -208,6 +208,25 @@ def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
         entry = library.entry(mush.id)
         assert entry is not None and entry.made_from is not None and "corn_syrup_light" in entry.made_from.foods
         assert library.composites_of("corn_syrup_light") == [mush.id]
+        syrup = library.food("corn_syrup_light")
+    assert syrup is not None
+
+    kept(replace(syrup, values=syrup.values | {"NA": replace(syrup.values["NA"], value=1000.0)}))
+    dialog = LibraryDialog(window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.keyClicks(dialog.search, "maize mush")
+    settled(qtbot, dialog)
+    assert "▲ changed since it was computed: corn syrup, light" in dialog.food.about.text()
+    dialog.food.anew_button.click()
+    settled(qtbot, dialog)
+    assert "computed with the ingredients of today" in dialog.message.text() and dialog.food.anew_button.isHidden()
+    with Library.open(readonly=True) as library:
+        anew = library.food(mush.id)
+    # 120 g of syrup in a batch of 1400 g (1220 g out of the pot, 180 g folded in): by hand.
+    more = (1000.0 - syrup.values["NA"].value) * 120.0 / 1400.0
+    assert anew is not None and anew.name == "maize mush"
+    assert anew.values["NA"].value == pytest.approx(mush.values["NA"].value + more)
 
 
 def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_else(

@@ -37,6 +37,7 @@ NO_ROOM = ProblemKind(
     N_("Free an ingredient, or widen its limits."),
 )
 _AIM_WEIGHT = 0.1  # an aim is a wish among amounts that meet the limits: ten times a small change wins over it
+_HALF, _DOUBLE = -0.5, 1.0  # changes relative to the amount
 _WIDER = 1e-5  # of a limit: room that least squares need beside a least shortfall
 _KEPT = 1e-12  # of a limit; sums of floats differ by as much
 SHORT = 1e-8  # of a limit; less is arithmetic
@@ -192,8 +193,8 @@ class Programme:
         aims = np.array(self._aims).reshape(-1, n + 1)
         self._aim, self._aim_pull, self._aim_rest = self.on_movers(aims)
         self.musts = np.array([row.limit.must for row in self.active], dtype=bool)
-        self._squares: LeastSquares | None = None
-        self._shortfalls: StraightProgramme | None = None
+        self._squares: dict[bool, LeastSquares] = {}
+        self._shortfalls: dict[bool, StraightProgramme] = {}
 
     def left_sides(self) -> tuple[Floats, Floats]:
         """Left sides of rows (limits, then rules), and of equal rows, on what moves."""
@@ -203,28 +204,33 @@ class Programme:
         """Right sides of rows (limits, then rules), and of equal rows."""
         return -(self._rest + self._pull * grams), -(self._equal_rest + self._equal_pull * grams)
 
-    def least_squares(self, grams: float, rows: Floats, equal: Floats) -> Floats | None:
-        """The smallest change, for these right sides."""
-        if self._squares is None:
-            p = 2.0 * np.diag(self.space.weight) + 2.0 * _AIM_WEIGHT * self._aim.T @ self._aim
-            self._squares = LeastSquares(p, self._equal, self._a, self.space.lower, self.space.upper)
-        q = 2.0 * _AIM_WEIGHT * self._aim.T @ (self._aim_rest + self._aim_pull * grams)
-        return self._squares.solve(q, equal, rows)
+    def _limits(self, near: bool) -> tuple[Floats, Floats]:
+        """How far movers may go; ``near`` keeps every amount between half and double, where its own limits allow."""
+        lower, upper = self.space.lower, self.space.upper
+        if not near:
+            return lower, upper
+        return np.minimum(np.maximum(lower, _HALF), upper), np.maximum(np.minimum(upper, _DOUBLE), lower)
 
-    def shortfalls(self, rows: Floats, equal: Floats) -> tuple[Floats, Floats] | None:
+    def least_squares(self, grams: float, rows: Floats, equal: Floats, *, near: bool = False) -> Floats | None:
+        """The smallest change, for these right sides."""
+        if near not in self._squares:
+            p = 2.0 * np.diag(self.space.weight) + 2.0 * _AIM_WEIGHT * self._aim.T @ self._aim
+            self._squares[near] = LeastSquares(p, self._equal, self._a, *self._limits(near))
+        q = 2.0 * _AIM_WEIGHT * self._aim.T @ (self._aim_rest + self._aim_pull * grams)
+        return self._squares[near].solve(q, equal, rows)
+
+    def shortfalls(self, rows: Floats, equal: Floats, *, near: bool = False) -> tuple[Floats, Floats] | None:
         """Least shortfall of each limit, what must be kept first, and amounts with it; None if there are none."""
         m, k = self._a.shape[1], len(self.active)
         n_rules = len(self.rules)
-        if self._shortfalls is None:
+        if near not in self._shortfalls:
             slack = np.vstack([-np.eye(k), np.zeros((n_rules + len(self._equal), k))])
             a = np.hstack([np.vstack([self._a, self._equal]), slack])
-            low, high = (
-                np.concatenate([self.space.lower, np.zeros(k)]),
-                np.concatenate([self.space.upper, np.full(k, np.inf)]),
-            )
+            lower, upper = self._limits(near)
+            low, high = np.concatenate([lower, np.zeros(k)]), np.concatenate([upper, np.full(k, np.inf)])
             none = np.full(len(a), -np.inf)
-            self._shortfalls = StraightProgramme(np.zeros(m + k), low, high, a, none, np.zeros(len(a)))
-        lp = self._shortfalls
+            self._shortfalls[near] = StraightProgramme(np.zeros(m + k), low, high, a, none, np.zeros(len(a)))
+        lp = self._shortfalls[near]
         lp.forget()
         for i, b in enumerate(rows):
             lp.set_row(i, -np.inf, float(b))
@@ -277,14 +283,21 @@ class Programme:
         y = self.least_squares(grams, rows, equal)
         if y is not None:
             return Answer(y, none_short, rows, equal)
-        least = self.shortfalls(rows, equal)
+        nearest = self._nearest(grams, rows, equal, near=False)
+        if nearest is None or not (nearest.short[self.musts] > SHORT).any():
+            return nearest
+        # What must be kept cannot be: then the answer shall be this recipe still, not half of it thrown out for little.
+        return self._nearest(grams, rows, equal, near=True) or nearest
+
+    def _nearest(self, grams: float, rows: Floats, equal: Floats, *, near: bool) -> "Answer | None":
+        least = self.shortfalls(rows, equal, near=near)
         if least is None:
             return None
         short, somewhere = least
         for wider in (_WIDER * (short > SHORT), np.full(len(short), _WIDER)):
             widened = rows.copy()
             widened[: len(short)] += short + wider
-            y = self.least_squares(grams, widened, equal)
+            y = self.least_squares(grams, widened, equal, near=near)
             if y is not None:
                 return Answer(y, short, widened, equal)
         return Answer(somewhere, short, widened, equal)

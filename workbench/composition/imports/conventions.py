@@ -22,7 +22,7 @@ FATTY_ACIDS = tuple(tag for tag in COMPONENTS if tag.startswith("FA") and tag !=
 )
 # Highest amount in 100 g that can be true: the whole of it and rounding; in kcal, pure fat has 902.
 _IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
-_HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
+HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
 LONGEST_NAME = 300  # characters
 
 _OF_ACIDS = N_("{percent} % of fatty acids x fat x {factor}")
@@ -69,7 +69,8 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
         note = _PER_ML.format(density=f"{density:g}")
         values = {tag: _as(value, value.value / density, note) for tag, value in values.items()}
         limits = {tag: limit / density for tag, limit in limits.items()}
-    values = _possible(draft, values, tally)
+    if values is not draft.values or not draft.looked_at:
+        values = _possible(draft, values, tally)
     tally.foods += 1
     tally.values += len(values)
     tally.limits += len(limits)
@@ -118,7 +119,7 @@ def _without_zeros(values: dict[str, Value], tally: Tally) -> dict[str, Value]:
 def _possible(draft: Draft, values: dict[str, Value], tally: Tally) -> dict[str, Value]:
     """Values that can be, in the order of the column dictionary, so that the same food is the same from any table."""
     possible: dict[str, Value] = {}
-    for tag, highest in _HIGHEST.items():
+    for tag, highest in HIGHEST.items():
         value = values.get(tag)
         if value is None:
             continue

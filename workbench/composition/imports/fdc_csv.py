@@ -123,6 +123,7 @@ def drafts(
             nitrogen_factor=factors.get(code),
             measures=measures,
             where=_("food {code}", code=code),
+            looked_at=code not in stored.doubtful,
         )
 
 

@@ -12,9 +12,11 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Kind, Value
 from workbench.composition.imports import findings, plain_columns, usda
 from workbench.composition.imports.bundle import Bundle
+from workbench.composition.imports.conventions import HIGHEST
 from workbench.composition.imports.figures import Take
 from workbench.composition.imports.tally import Tally
 from workbench.composition.imports.text_rows import Header, Meter, byte_blocks, rows_of, shape_of
@@ -75,7 +77,7 @@ class StoredValues:
 
     def __init__(self, parts: Sequence[_Part], takes: Sequence[Take]) -> None:
         columns = _together(parts)
-        tags = {tag: k for k, tag in enumerate(dict.fromkeys(take.tag for take in takes))}
+        tags = {tag: k for k, tag in enumerate(COMPONENTS)}
         tag = np.array([tags[take.tag] for take in takes], np.int64)[columns.place]
         rank = np.array([take.rank for take in takes], np.int64)[columns.place]
         component = columns.food * _MOST_TAGS + tag
@@ -90,6 +92,9 @@ class StoredValues:
         food, starts = np.unique(self._all.food, return_index=True)
         ends = [*starts[1:].tolist(), len(self._all.food)]
         self._at = {code: slice(a, b) for code, a, b in zip(food.tolist(), starts.tolist(), ends, strict=True)}
+        highest = np.array([HIGHEST[take.tag] for take in takes])[self._all.place]
+        wrong = (self._all.amount < 0.0) | (self._all.amount > highest)
+        self.doubtful = frozenset(map(str, self._all.food[wrong].tolist()))
         self._spreads = not np.isnan(self._all.sd).all()
         # What values have in common by how they were found: few ways, so that each is looked up once.
         ways, self._way = np.unique(self._all.place * _MOST_DERIVATIONS + self._all.derivation + 1, return_inverse=True)

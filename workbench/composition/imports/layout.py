@@ -76,6 +76,7 @@ class Draft(msgspec.Struct):
     bought_as: str = ""
     measures: tuple[Measure, ...] = ()
     where: str = ""  # "line 12", for findings
+    looked_at: bool = False  # every value can be, and they stand in the order of the column dictionary
     whole: Food | None = None  # a food this program wrote, which needs no choice
 
 

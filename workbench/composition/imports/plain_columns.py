@@ -12,10 +12,9 @@ Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
 Bytes = npt.NDArray[np.uint8]
 
-_LINE_END, _QUOTE, _DOT, _ZERO = b'\n".0'
-_BETWEEN = bytes(sign in b",\n" for sign in range(256))
-_QUOTES = bytes(sign == _QUOTE for sign in range(256))
+_COMMA, _LINE_END, _QUOTE, _DOT, _ZERO = b',\n".0'
 _WIDEST = 18  # characters of a figure; so many digits fit into 64 bits
+_ROOM = b" " * _WIDEST  # behind the last cell, so that none is read beyond the end
 _EXACT = 2**53  # whole numbers below it are exact as floats
 
 
@@ -45,14 +44,36 @@ class Block:
         widest = int(lengths.max(initial=0))
         if widest > _WIDEST:
             return None
-        last = len(self._data) - 1
+        if len(lengths) and int(lengths.min()) == widest:  # most columns: no cell has to be looked at on its own
+            alike = self._alike(starts, widest)
+            if alike is not None:
+                return alike
+        return self._each(starts, lengths, widest)
+
+    def _alike(self, starts: Ints, width: int) -> tuple[Ints, Ints] | None:
+        """Figures of one width with the point at one place; None if they are not."""
+        total = np.zeros(len(starts), np.int64)
+        point = -1
+        for k in range(width):
+            digit = self._data[starts + k] - np.uint8(_ZERO)  # wraps around below zero
+            if (digit <= 9).all():
+                total = total * 10 + digit
+            elif point < 0 and width > 1 and (digit == np.uint8(_DOT - _ZERO + 256)).all():
+                point = k
+            else:
+                return None
+        behind = -1 if width == 0 else 0 if point < 0 else width - point - 1
+        return total, np.full(len(starts), behind, np.int64)
+
+    def _each(self, starts: Ints, lengths: Ints, widest: int) -> tuple[Ints, Ints] | None:
+        """Figures of any width; None where a cell is none."""
         total = np.zeros(len(starts), np.int64)
         behind = np.zeros(len(starts), np.int64)
         points = np.zeros(len(starts), np.int64)
         for k in range(widest):
             here = lengths > k
-            sign = self._data[np.minimum(starts + k, last)]
-            digit = sign - np.uint8(_ZERO)  # wraps around below zero
+            sign = self._data[starts + k]
+            digit = sign - np.uint8(_ZERO)
             is_digit = (digit <= 9) & here
             is_point = (sign == _DOT) & here
             if not np.array_equal(is_digit | is_point, here):
@@ -72,19 +93,19 @@ def block_of(data: bytes, n_cells: int) -> Block | None:
         data = data.replace(b"\r\n", b"\n")
     if b"\r" in data:
         return None
-    signs = np.frombuffer(data, np.uint8)
-    found = np.flatnonzero(np.frombuffer(data.translate(_BETWEEN), np.bool_))
+    signs = np.frombuffer(data + _ROOM, np.uint8)
+    found = np.flatnonzero((signs == _COMMA) | (signs == _LINE_END))
     if not len(found) or len(found) % n_cells:
         return None
     ends = found.reshape(-1, n_cells)
     if data.count(b"\n") != len(ends) or not (signs[ends[:, -1]] == _LINE_END).all():
         return None
-    starts = np.empty_like(ends)
-    starts.flat[0] = 0
-    starts.flat[1:] = found[:-1] + 1
+    behind = np.empty_like(found)
+    behind[0] = 0
+    np.add(found[:-1], 1, out=behind[1:])
+    starts = behind.reshape(-1, n_cells)
     # A line end within a cell leaves an odd number of quotation marks before it.
-    quoted = np.frombuffer(data.translate(_QUOTES), np.uint8)
-    marks = np.add.reduceat(quoted, starts[:, 0])  # modulo 256, which keeps odd and even
+    marks = np.add.reduceat((signs == _QUOTE).view(np.uint8), starts[:, 0])  # modulo 256, which keeps odd and even
     if (marks & 1).any():
         return None
     return Block(signs, starts, ends)

@@ -26,20 +26,27 @@ class Reading:
         self.notices = notices
         self._connection = connection
         self._tags: dict[int, str] = {}
+        self._tags_of_change = -1
         self.index = LibraryIndex(connection)
 
     def _all(self, query: str, *parts: object) -> list[tuple[object, ...]]:
+        """Rows, and the words for the tags in them, as they were at one moment."""
+        run = self._connection.execute
         with worded(self.path):
-            return self._connection.execute(query, parts).fetchall()
+            run("BEGIN")
+            try:
+                rows = run(query, parts).fetchall()
+                change = run("PRAGMA data_version").fetchone()[0]
+                if change != self._tags_of_change:  # another program may have restored a library of other tags
+                    self._tags, self._tags_of_change = read_tags(self._connection), change
+            finally:
+                if self._connection.in_transaction:
+                    run("ROLLBACK")
+        return rows
 
     def _unpack(self, packed: object) -> Entry:
         assert isinstance(packed, bytes)
-        try:
-            return unpack(packed, self._tags)
-        except KeyError:  # written since the words were read
-            with worded(self.path):
-                self._tags = read_tags(self._connection)
-            return unpack(packed, self._tags)
+        return unpack(packed, self._tags)
 
     def entry(self, food_id: str) -> Entry | None:
         """A food with everything kept about it; None if there is none with this id."""

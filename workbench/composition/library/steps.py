@@ -39,27 +39,22 @@ def read_published(connection: sqlite3.Connection) -> list[TableInfo]:
 
 
 class Writer:
-    """Writes one step inside the transaction that is open."""
+    """Writes one step inside the transaction that is open; it begins with the first change, if there is any."""
 
     def __init__(self, connection: sqlite3.Connection, words: str) -> None:
         self._connection = connection
+        self._words = words
         self._tags = read_tags(connection)
         self._numbers = {word: number for number, word in self._tags.items()}
         self._packed_tags: dict[tuple[str, ...], bytes] = {}  # foods of a table have much the same
         self._index = IndexWriter(connection, self._numbers)
-        self._forget_undone()
-        run = connection.execute
-        self._first: int = run("SELECT coalesce(max(row), 0) + 1 FROM revision").fetchone()[0]
-        self._next = self._first
-        self._published = False
-        self._next_food = run("SELECT coalesce(max(row), 0) + 1 FROM food").fetchone()[0]
-        made = run(
-            "INSERT INTO step (at, words, first, last) VALUES (?, ?, ?, ?)",
-            (now(), words, self._first, self._first - 1),
-        )
-        self.number = made.lastrowid
+        self._number: int | None = None
+        self._next = self._next_food = 0
 
-    def _forget_undone(self) -> None:
+    def _begin(self) -> None:
+        """Begin the step, and forget those that were taken back: they cannot be done again after it."""
+        if self._number is not None:
+            return
         run = self._connection.execute
         first = run("SELECT min(first) FROM step WHERE undone").fetchone()[0]
         if first is not None:
@@ -67,6 +62,10 @@ class Writer:
             run("DELETE FROM food WHERE current IS NULL")
             run("DELETE FROM published WHERE step IN (SELECT number FROM step WHERE undone)")
             run("DELETE FROM step WHERE undone")
+        self._next = run("SELECT coalesce(max(row), 0) + 1 FROM revision").fetchone()[0]
+        self._next_food = run("SELECT coalesce(max(row), 0) + 1 FROM food").fetchone()[0]
+        parts = (now(), self._words, self._next, self._next - 1)
+        self._number = run("INSERT INTO step (at, words, first, last) VALUES (?, ?, ?, ?)", parts).lastrowid
 
     def _number_of_tag(self, word: str) -> int:
         number = self._numbers.get(word)
@@ -82,11 +81,6 @@ class Writer:
             packed = self._packed_tags[words] = pack_tags([self._number_of_tag(word) for word in words])
         return packed
 
-    @property
-    def n_foods(self) -> int:
-        """Revisions written in this step."""
-        return int(self._next - self._first)
-
     def state(self, food_id: str) -> tuple[Entry | None, bytes]:
         """What holds of a food now, and its bytes; None and nothing where there is no such food."""
         found = self._connection.execute(
@@ -101,6 +95,7 @@ class Writer:
 
     def record(self, food_id: str, entry: Entry | None, *, note: str = "", packed: bytes = b"") -> None:
         """Write the next revision of a food; None deletes it."""
+        self._begin()
         run = self._connection.execute
         found = run("SELECT row, current, place FROM food WHERE id = ?", (food_id,)).fetchone()
         if found is None:
@@ -117,7 +112,7 @@ class Writer:
         content = None if entry is None else packed or self.packed(entry)
         run(
             "INSERT INTO revision (row, food, step, before, note, packed) VALUES (?, ?, ?, ?, ?, ?)",
-            (self._next, row, self.number, before, note or None, content),
+            (self._next, row, self._number, before, note or None, content),
         )
         self._next += 1
 
@@ -125,19 +120,17 @@ class Writer:
         """Say what is known of an imported table from this step on."""
         if info in read_published(self._connection):
             return
-        self._published = True
+        self._begin()
         self._connection.execute(
             "INSERT INTO published (key, info, step) VALUES (?, ?, ?)",
-            (info.key, msgspec.msgpack.encode(info), self.number),
+            (info.key, msgspec.msgpack.encode(info), self._number),
         )
 
-    def finish(self) -> int:
-        """Write the index and close the step; a step that changed nothing is not kept."""
-        self._index.finish()
-        if self._next == self._first and not self._published:
-            self._connection.execute("DELETE FROM step WHERE number = ?", (self.number,))
-        self._connection.execute("UPDATE step SET last = ? WHERE number = ?", (self._next - 1, self.number))
-        return self.n_foods
+    def finish(self) -> None:
+        """Write the index and close the step."""
+        if self._number is not None:
+            self._index.finish()
+            self._connection.execute("UPDATE step SET last = ? WHERE number = ?", (self._next - 1, self._number))
 
 
 @contextmanager

@@ -278,9 +278,7 @@ class Library(Reading):
         if self.readonly:
             raise LibraryError(_("The library is open for reading only."), where=str(self.path))
         with only_writer(self.path):
-            before = backup.restore(self.path, copy or backup.rolling(self.path), progress or Progress())
-        self._tags = {}
-        return before
+            return backup.restore(self.path, copy or backup.rolling(self.path), progress or Progress())
 
     def what_merging_changes(self, other: Path, progress: Progress | None = None) -> merging.Merging:
         """Compare with another library: what it has that is new, the same, or differs."""

@@ -9,6 +9,7 @@ from workbench.composition.library.store import Library
 from workbench.ui.dialogs.library_desk import Desk
 from workbench.ui.dialogs.library_reading import Detail, detail_text
 from workbench.ui.dialogs.packs_form import PacksForm
+from workbench.ui.library_recipes import compute_anew
 
 
 class FoodPage(QWidget):
@@ -23,6 +24,7 @@ class FoodPage(QWidget):
         self.about.setWordWrap(True)
         self.active_button = QPushButton(self)
         self.delete_button = QPushButton(_("delete"), self)
+        self.anew_button = QPushButton(_("compute it anew"), self)
         self.tags, self.note = QLineEdit(self), QLineEdit(self)
         self.tags.setPlaceholderText(_("words of your own, with commas between them"))
         said = QFormLayout()
@@ -34,7 +36,7 @@ class FoodPage(QWidget):
         self._said.setLayout(said)
         self.packs = PacksForm(self)
         row = QHBoxLayout()
-        for button in (self.active_button, self.delete_button):
+        for button in (self.active_button, self.delete_button, self.anew_button):
             button.setAutoDefault(False)
             row.addWidget(button)
         row.addStretch(1)
@@ -48,6 +50,7 @@ class FoodPage(QWidget):
         column.addStretch(1)
         self.active_button.clicked.connect(self.switch_active)
         self.delete_button.clicked.connect(self.delete)
+        self.anew_button.clicked.connect(self.compute_anew)
         self.tags.editingFinished.connect(self._keep_tags)
         self.note.editingFinished.connect(self._keep_note)
         self.packs.changed.connect(self._keep_packs)
@@ -56,7 +59,7 @@ class FoodPage(QWidget):
     def show_detail(self, shown: Detail | None) -> None:
         """Show another food, or that none is chosen."""
         before, self._detail = self._detail, shown
-        for widget in (self.active_button, self.delete_button, self._said, self.packs):
+        for widget in (self.active_button, self.delete_button, self.anew_button, self._said, self.packs):
             widget.setVisible(shown is not None)
         if shown is None:
             self.about.setText(_("Choose a food to see where it is from, its packs and its earlier states."))
@@ -65,6 +68,7 @@ class FoodPage(QWidget):
         self.about.setText(detail_text(shown))
         self.active_button.setText(_("deactivate") if entry.active else _("reactivate"))
         self.delete_button.setVisible(not entry.table and not shown.composites)
+        self.anew_button.setVisible(bool(shown.changed))
         same = before is not None and before.entry.food.id == entry.food.id
         for line, text in ((self.tags, ", ".join(entry.tags)), (self.note, entry.note)):
             if not (same and line.hasFocus() and line.isModified()):  # what is just being typed stays
@@ -90,6 +94,15 @@ class FoodPage(QWidget):
         if self._detail is not None:
             food_id = self._detail.entry.food.id
             self._desk.change(lambda library, _progress: library.delete(food_id))
+
+    def compute_anew(self) -> None:
+        """Bring a composite ingredient up to its ingredients of today."""
+        if self._detail is not None:
+            food_id, name = self._detail.entry.food.id, self._detail.entry.food.name
+            self._desk.change(
+                lambda library, _progress: compute_anew(food_id, library),
+                lambda _none: self._desk.tell(_("✓ “{name}” is computed with the ingredients of today", name=name)),
+            )
 
     def _keep_tags(self) -> None:
         tags = tuple(dict.fromkeys(tag.strip() for tag in self.tags.text().split(",") if tag.strip()))

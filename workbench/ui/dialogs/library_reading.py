@@ -12,6 +12,7 @@ from workbench.composition.library.store import Library
 from workbench.composition.search_ranking import Found, typed_words
 from workbench.composition.words import folded
 from workbench.recipe.food_words import source_words
+from workbench.ui.library_recipes import changed_ingredients
 
 MOST_LISTED = 300
 EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and a key, "tag:" and a tag
@@ -44,6 +45,7 @@ class Detail(NamedTuple):
     table: TableInfo | None
     revisions: tuple[Revision, ...]
     composites: tuple[str, ...]  # names of what is made of it
+    changed: tuple[str, ...]  # of a composite: names of ingredients that read otherwise now
 
 
 def listed(text: str, show: str, library: Library, progress: Progress) -> Listed:
@@ -106,7 +108,14 @@ def detail(food_id: str, library: Library, _progress: Progress) -> Detail | None
         return None
     composites = (library.entry(other) for other in library.composites_of(food_id))
     names = tuple(other.food.name for other in composites if other is not None)
-    return Detail(entry, library.tables().get(entry.table), tuple(library.revisions(food_id)), names)
+    changed = changed_ingredients(entry.made_from, library).values() if entry.made_from is not None else ()
+    return Detail(
+        entry,
+        library.tables().get(entry.table),
+        tuple(library.revisions(food_id)),
+        names,
+        tuple(food.name for food in changed),
+    )
 
 
 def detail_text(shown: Detail) -> str:
@@ -124,6 +133,8 @@ def detail_text(shown: Detail) -> str:
     if food.group:
         lines.append(food.group)
     lines.append(plural("{n} figure is known", "{n} figures are known", len(food.values)))
+    if shown.changed:
+        lines.append(_("▲ changed since it was computed: {names}", names="; ".join(shown.changed)))
     if shown.composites:
         lines.append(_("in composite ingredients: {names}", names=", ".join(shown.composites)))
     lines += ["", _("states of it, the latest first:")]

@@ -50,6 +50,17 @@ def test_restoring_says_what_it_changes_and_keeps_the_state_before(library: Libr
     assert names(library) == ["dried figs", "plums"]
 
 
+def test_a_library_of_other_tags_restored_by_another_program_is_read_rightly(library: Library, tmp_path: Path) -> None:
+    library.put(make_food("x", {"MINE": 1.0}))
+    with Library.open(tmp_path / "other.sqlite") as other:
+        other.put(make_food("y", {"THEIRS": 2.0}))
+    assert library.food("x") is not None
+    with Library.open(library.path) as another:
+        another.restore(tmp_path / "other.sqlite")
+    food = library.food("y")
+    assert food is not None and list(food.values) == ["THEIRS"]
+
+
 def test_what_is_no_sound_library_is_not_restored(library: Library, tmp_path: Path) -> None:
     (tmp_path / "text").write_text("no library " * 100)
     (tmp_path / "empty").touch()

@@ -67,6 +67,8 @@ def test_undo_and_redo_until_something_else_is_done(library: Library) -> None:
     assert names(library) == ["figs"]
     assert library.redo() == step and names(library) == ["dried figs"]
     library.undo()
+    library.put(FIGS)  # as it is: this changes nothing
+    assert library.redo() == step and library.undo() == step
     library.set_note("figs", "from the market")
     assert library.redo() is None
     assert library.undo() is not None and library.undo() is not None and library.undo() is None
