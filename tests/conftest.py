@@ -80,7 +80,7 @@ def reference() -> Path:
     return Path(os.environ["POCKETFARE_REFERENCE"]).resolve(strict=True)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def soffice() -> str:
     """Path of LibreOffice, which recalculates exported workbooks."""
     found = shutil.which("soffice")

@@ -7,7 +7,7 @@ and never judged: they depend on the machine.
 import sys
 from collections.abc import Callable
 
-from tests.bench import engine, handing_over, importing, library, search, solve, substitutes, table, window
+from tests.bench import engine, handing_over, importing, library, search, sheet, solve, substitutes, table, window
 from tests.bench.measure import Result
 
 BENCHES: tuple[Callable[[], Result], ...] = (
@@ -23,6 +23,7 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     substitutes.proposals,
     substitutes.pantry,
     handing_over.card_and_labels,
+    sheet.workbook,
     window.start,
     window.slider,
     lambda: window.slider(30),

@@ -3,7 +3,7 @@
 import argparse
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,14 +14,14 @@ from workbench.base.text import _, plural
 from workbench.cli.common import OK, Commands, say
 
 if TYPE_CHECKING:
+    from workbench.base.settings import SettingsFile
     from workbench.composition.food import Food
     from workbench.composition.imports.detection import ImportPlan
-    from workbench.composition.imports.layout import Column
+    from workbench.composition.imports.layout import Column, Layout
     from workbench.composition.imports.running import Report
     from workbench.composition.library.store import Library
 
 _SHOWN_LEFT_OUT = 12
-_MAPS_KEPT = 50
 _EVERY_S = 0.2
 
 
@@ -89,10 +89,13 @@ class _Percent(Progress):
 
 
 def _import(arguments: argparse.Namespace) -> int:
+    from workbench.base.settings import SettingsFile
+    from workbench.composition.imports.remembering import remember
     from workbench.composition.imports.running import dry_run, run
     from workbench.composition.library.store import Library
 
-    plan, signature, mapping = _plan(arguments)
+    settings = SettingsFile()
+    layout, mapping, plan = _plan(arguments, settings)
     if not arguments.json:
         for line in _plan_lines(plan):
             print(line)
@@ -107,7 +110,7 @@ def _import(arguments: argparse.Namespace) -> int:
     except KeyboardInterrupt:
         raise Cancelled from None
     if mapping and not arguments.dry_run:
-        _remember(signature, mapping)
+        remember(layout, mapping, settings)
     if arguments.json:
         _print_json(plan, report)
     else:
@@ -116,21 +119,19 @@ def _import(arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _plan(arguments: argparse.Namespace) -> "tuple[ImportPlan, str, dict[str, str]]":
-    from workbench.base.settings import SettingsFile
-    from workbench.composition.imports.detection import MAPPED, detect, make_plan, signature
+def _plan(arguments: argparse.Namespace, settings: "SettingsFile") -> "tuple[Layout, Mapping[str, str], ImportPlan]":
+    from workbench.composition.imports.detection import detect, make_plan
     from workbench.composition.imports.layout import LAYOUTS, Conventions
+    from workbench.composition.imports.remembering import recall
 
     if arguments.layout and arguments.layout not in LAYOUTS:
         raise WorkbenchError(
             _("There is no layout “{name}”.", name=arguments.layout),
             hint=_("There are: {names}.", names=", ".join(LAYOUTS)),
-        )  # fmt: skip
+        )
     layout = detect(arguments.file, arguments.layout, arguments.sheet)
-    signed = signature(layout)
-    mapping = _mapping(arguments.map)
-    if not mapping and layout.name in MAPPED and (before := SettingsFile().settings.import_maps.get(signed)):
-        mapping = before
+    mapping: Mapping[str, str] = _mapping(arguments.map)
+    if not mapping and (mapping := recall(layout, settings)):
         say(_("The columns are taken as you chose last time; --map changes that."))
     chosen = Conventions(
         per=arguments.per,
@@ -144,7 +145,8 @@ def _plan(arguments: argparse.Namespace) -> "tuple[ImportPlan, str, dict[str, st
         decimal=arguments.decimal,
         zeros=arguments.zeros,
     )
-    return make_plan(arguments.file, layout, chosen, mapping, arguments.key, arguments.title), signed, mapping
+    plan = make_plan(arguments.file, layout, chosen, mapping, arguments.key, arguments.title)
+    return layout, mapping, plan
 
 
 def _mapping(texts: list[str]) -> dict[str, str]:
@@ -157,14 +159,6 @@ def _mapping(texts: list[str]) -> dict[str, str]:
             )  # fmt: skip
         mapping[" ".join(column.split())] = target.strip()
     return mapping
-
-
-def _remember(signature: str, mapping: dict[str, str]) -> None:
-    from workbench.base.settings import SettingsFile
-
-    settings = SettingsFile()
-    kept = {key: value for key, value in settings.settings.import_maps.items() if key != signature}
-    settings.change(import_maps=dict([*kept.items(), (signature, mapping)][-_MAPS_KEPT:]))
 
 
 def _plan_lines(plan: "ImportPlan") -> Iterator[str]:

@@ -10,7 +10,7 @@ from workbench.base.files import FileLock
 from workbench.base.text import _
 from workbench.cli.common import OK, WRONG, Commands, say
 from workbench.document.edits import take_newer
-from workbench.recipe.newer_values import Effect, NewerFood, NewerValues, effects, find_newer, taken
+from workbench.recipe.newer_values import Effect, NewerFood, NewerValues, effects, find_newer_here, taken
 
 
 def add(commands: Commands) -> None:
@@ -31,7 +31,7 @@ def _newer(arguments: argparse.Namespace) -> int:
     loaded = load_project(arguments.file)
     for notice in loaded.problems:
         say(notice.sentence())
-    newer = find_newer(loaded.project)
+    newer = find_newer_here(loaded.project)
     all_ids = [one.mine.id for one in newer.foods]
     foods = taken(newer, None if arguments.take and not arguments.edited else all_ids)
     changed = take_newer(loaded.project, foods).project

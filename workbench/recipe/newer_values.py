@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
+from workbench.base.errors import WorkbenchError
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Food, Value
@@ -110,6 +111,22 @@ class Effect(NamedTuple):
     after: Evaluation
     changes: tuple[Difference, ...]  # of ``SHOWN``, those that are written otherwise afterwards
     verdicts: tuple[tuple[Verdict, Verdict], ...]  # targets that are met or missed otherwise afterwards
+
+
+def find_newer_here(project: Project) -> NewerValues:
+    """Newer rows of the bundled table and of the user's own library.
+
+    The library is opened only where the project took something from it; one that cannot be read leaves those copies alone.
+    """
+    if not any(food.taken_from is not None and food.taken_from.kind == "library" for food in project.foods.values()):
+        return find_newer(project)
+    from workbench.composition.library.store import Library
+
+    try:
+        with Library.open(readonly=True) as library:
+            return find_newer(project, library.food)
+    except WorkbenchError:
+        return find_newer(project)
 
 
 def find_newer(project: Project, library: Lookup | None = None) -> NewerValues:

@@ -34,9 +34,9 @@ class NewerNotice(QToolButton):
     @Slot()
     def look(self) -> None:
         """Look now."""
-        from workbench.recipe.newer_values import find_newer
+        from workbench.recipe.newer_values import find_newer_here
         from workbench.recipe.newer_words import newer_summary
 
-        newer = find_newer(self._session.project)
+        newer = find_newer_here(self._session.project)
         self.setText(_("• {summary} …", summary=newer_summary(newer)) if newer else "")
         self.setVisible(bool(newer))

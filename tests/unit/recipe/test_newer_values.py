@@ -9,11 +9,13 @@ import pytest
 from msgspec.structs import replace
 
 from tests.support import make_food, make_line, make_project, make_variant
+from workbench.base import paths
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.food import Food, Pack, TakenFrom, Value
+from workbench.composition.library.store import Library
 from workbench.document.edits import take_newer
 from workbench.document.project import FinalWater, Project, Target, TargetSet
-from workbench.recipe.newer_values import effects, find_newer, taken
+from workbench.recipe.newer_values import effects, find_newer, find_newer_here, taken
 from workbench.recipe.newer_words import effect_texts, food_change_texts, newer_food_text, newer_summary
 
 FIGS, OATS = bundled_foods()["figs_dried"], bundled_foods()["oats_rolled"]
@@ -161,3 +163,17 @@ def test_a_result_that_comes_or_goes_is_an_effect(back: bool) -> None:
     (effect,) = effects(after, project) if back else effects(project, after)
     ((_key, words),) = effect_texts(effect)
     assert ("figs" in words and words.startswith("✕")) if back else words.startswith("there is a result then")
+
+
+def test_the_user_s_own_library_is_asked_for_what_was_taken_from_it() -> None:
+    with Library.open() as library:
+        library.put(make_food("seed_butter", {"FAT": 50.0}))
+        taken_in = library.food("seed_butter")
+        assert taken_in is not None
+        project = project_of(taken_in)
+        assert not find_newer_here(project)
+        library.put(make_food("seed_butter", {"FAT": 54.0}))
+    (newer,) = find_newer_here(project).foods
+    assert newer.today.values["FAT"].value == 54.0
+    paths.library().write_bytes(b"this is no library")
+    assert not find_newer_here(project)  # what cannot be read says nothing of newer values

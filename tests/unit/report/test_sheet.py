@@ -1,4 +1,7 @@
-"""The sheet that is handed over, read back: figures stay figures, unknown stays empty, text stays text."""
+"""The workbook that is handed over, read back: figures are the engine's, unknown is said, inputs alone can be changed.
+
+What the formulas give is checked in ``tests/external/test_recalculation.py``.
+"""
 
 import re
 import zipfile
@@ -77,8 +80,9 @@ def evaluations(of: Project) -> list[Evaluation]:
     return [evaluate(prepare(of, v)) for v in of.variants]
 
 
-def book(of: Project, written: date | None = None) -> openpyxl.Workbook:
-    return openpyxl.load_workbook(BytesIO(sheet_bytes(of, evaluations(of), written)))
+def book(of: Project, written: date | None = None, *, formulas: bool = False, **choices: object) -> openpyxl.Workbook:
+    content = sheet_bytes(of, evaluations(of), written, **choices)
+    return openpyxl.load_workbook(BytesIO(content), data_only=not formulas)
 
 
 def sheet(of: Project) -> Worksheet:
@@ -111,40 +115,43 @@ UNKNOWN = {"coconut_milk_canned" if key == "coconut_cream" else key: amount for 
 
 # --- what stands in it ------------------------------------------------------------------------------------------------
 
+AMOUNT, EDIBLE, SHARE, STAGE, WORDS = 3, 5, 7, 9, 10  # columns of the table of ingredients
 
-def test_ingredients_stand_in_descending_weight_with_grams_share_and_food_code() -> None:
-    rows = list(rows_of(sheet(project(variant(GRAMS))), "Ingredients"))[1:-1]
+
+def test_ingredients_stand_in_the_order_of_the_recipe_and_by_weight_with_shares_and_food_code() -> None:
+    page = sheet(project(variant(GRAMS)))
+    rows = list(rows_of(page, "Ingredients"))[1:]
     # Shares by hand: 1100 / 1583 and so on.  Food codes: USDA SR26.
-    assert [(row[2], round(float(str(row[3])), 1), str(row[6]).split()[-1]) for row in rows] == [
-        (1100, 69.5, "14411"),
-        (300, 19.0, "20422"),
-        (120, 7.6, "19350"),
-        (60, 3.8, "12115"),
-        (3, 0.2, "2047"),
+    assert [(row[AMOUNT], round(float(str(row[SHARE])), 1), str(row[WORDS]).split()[1]) for row in rows] == [
+        (300, 19.0, "20422;"),
+        (1100, 69.5, "14411;"),
+        (120, 7.6, "19350;"),
+        (60, 3.8, "12115;"),
+        (3, 0.2, "2047;"),
     ]
-    assert {row[4] for row in rows} == {None}  # nothing is trimmed off any of these
+    assert [row[AMOUNT] for row in rows_of(page, "Ingredients by weight at mixing")][1:] == [1100, 300, 120, 60, 3]
 
 
-def test_grams_as_bought_stand_where_something_is_trimmed_off() -> None:
-    rows = {str(row[0]): row for row in rows_of(sheet(project(variant(GRAMS | {"egg_whole": 100.0}))), "Ingredients")}
-    egg = next(row for name, row in rows.items() if name.startswith("egg"))
-    # USDA SR26 01123: 12 % refuse (shell), so 100 g egg are 100 / 0.88 g in the shell.
-    assert egg[4] == pytest.approx(113.6, abs=0.05)
-    assert "in shell" in str(egg[0])
+def test_an_amount_as_bought_stands_beside_its_edible_part() -> None:
+    of = project(variant(GRAMS | {"egg_whole": 100.0}))
+    lines = tuple(msgspec.structs.replace(line, as_bought=True) for line in of.variants[0].lines)
+    of = msgspec.structs.replace(of, variants=(msgspec.structs.replace(of.variants[0], lines=lines),))
+    egg = list(rows_of(sheet(of), "Ingredients"))[-1]
+    # USDA SR26 01123: 12 % refuse (shell).
+    assert (egg[AMOUNT], egg[EDIBLE]) == (100, pytest.approx(88.0))
+    assert str(egg[0]).endswith("as bought")
 
 
 def test_batch_and_process_say_what_the_scale_said() -> None:
     page = sheet(project(variant(GRAMS)))
     batch = list(rows_of(page, "Batch and pieces"))
-    assert batch[0][2] == 20
-    assert batch[1][2] == pytest.approx(70.0)
-    assert batch[0][5] == pytest.approx(1583.0)
-    assert batch[2][5] == pytest.approx(88.44, abs=0.01)  # 1400 / 1583
+    assert [row[3] for row in batch] == [20, pytest.approx(70.0), 0, 3]
+    assert [row[9] for row in batch] == [pytest.approx(x, abs=0.01) for x in (1583.0, 1400.0, 88.44, 0.0)]
     process = list(rows_of(page, "Process"))
-    assert process[1][:6] == ("1. cook the maize (cook)", None, 1583, 1400, 35, None)
-    assert process[1][6] == "weighed 1583 g in, 1400 g out: 88 %"
-    assert "1100 g water, tap" in str(process[2][0])
-    assert process[3][0] == "Press while hot."
+    assert process[1][0] == "1. cook the maize (cook)"
+    assert [process[1][column] for column in (3, 5, 7, 9)] == [1583, pytest.approx(1400), 1583, 1400]
+    assert "35 min" in str(process[1][WORDS])
+    assert process[2][0] == "Press while hot."
 
 
 def test_figures_are_those_of_the_evaluation_on_every_basis() -> None:
@@ -152,64 +159,68 @@ def test_figures_are_those_of_the_evaluation_on_every_basis() -> None:
     page, result = sheet(of), evaluations(of)[0]
     for label, unit, key in (("fat", "g", "FAT"), ("energy", "kJ", "energy_kj"), ("sodium", "mg", "NA")):
         row = line_of(page, label, unit)
-        for column, basis in enumerate(("per_100g", "portion", "per_25g_carbohydrate", "per_hour"), start=3):
-            assert page.cell(row, column).value == pytest.approx(result.bound(key, basis).value)
-    assert page.cell(line_of(page, "carbohydrate (without fibre)"), 5).value == 25
+        for column, basis in enumerate(("per_100g", "portion", "per_25g_carbohydrate", "per_hour")):
+            assert page.cell(row, 4 + 2 * column).value == pytest.approx(result.bound(key, basis).value)
+    assert page.cell(line_of(page, "carbohydrate (without fibre)"), 8).value == 25
 
 
-def test_what_is_not_known_is_an_empty_cell_with_words_beside_it_and_never_zero() -> None:
+def test_what_is_not_known_is_said_in_every_cell_and_limits_have_a_sign() -> None:
     # Canned coconut milk has no fibre and no galactose in USDA SR26 (12118).
     page = sheet(project(variant(UNKNOWN)))
     galactose = line_of(page, "galactose")
-    assert [page.cell(galactose, column).value for column in range(3, 7)] == [None] * 4
-    assert page.cell(galactose, 7).value == "not known: coconut milk, canned"
+    assert {page.cell(galactose, column).value for column in (4, 6, 8, 10)} == {"not known"}
+    assert page.cell(galactose, 11).value == "not known: coconut milk, canned"
     fibre = line_of(page, "fibre")
-    assert page.cell(fibre, 4).value == pytest.approx(20 * 0.585 / 20, abs=1e-6)  # maize only: 300 g x 3.9 % / 20
-    assert page.cell(fibre, 4).number_format == '"≥ "0.0'
-    assert "one piece: 0.6–0.7; not known: coconut milk, canned" in page.cell(fibre, 7).value
-    energy = line_of(page, "energy", "kJ")
-    assert page.cell(energy, 4).number_format == '"≤ "0'  # fibre is missing under a minus
+    assert page.cell(fibre, 6).value == pytest.approx(20 * 0.585 / 20, abs=1e-6)  # maize only: 300 g x 3.9 % / 20
+    assert page.cell(fibre, 5).value == "≥"
+    assert page.cell(fibre, 11).value == "between 0.6 and 0.7; not known: coconut milk, canned"
+    assert page.cell(line_of(page, "energy", "kJ"), 5).value == "≤"  # fibre is missing under a minus
+    composition = book(project(variant(UNKNOWN)))["Plant-based composition"]
+    row = line_of(composition, "coconut milk, canned")
+    assert "not known" in [cell.value for cell in composition[row]], "a blank is never written as zero"
 
 
-def test_a_long_list_of_unknown_ingredients_is_written_once_below_the_table() -> None:
-    grams = {
-        "coconut_milk_canned": 60.0,
-        "coconut_milk_frozen": 60.0,
-        "coconut_creamed": 60.0,
-        "maize_meal_fine": 300.0,
+def test_many_unknown_ingredients_are_counted_and_named_on_the_calculation() -> None:
+    unknown = ("coconut_milk_canned", "coconut_milk_frozen", "coconut_creamed", "coconut_meat")
+    foods = [key for key in unknown if key in bundled_foods()]
+    of = project(variant(dict.fromkeys((*foods, "figs_dried"), 60.0) | {"maize_meal_fine": 300.0}))
+    blank = {
+        key: msgspec.structs.replace(
+            food, values={t: v for t, v in food.values.items() if t not in ("FIBTG", "CHOAVLDF")}
+        )
+        for key, food in of.foods.items()
     }
-    page = sheet(project(variant(grams)))
-    assert page.cell(line_of(page, "galactose"), 7).value == "not known: note 1"
-    assert "note 1: coconut milk, canned; coconut milk, frozen; coconut, creamed (block)" in texts(page)
+    made = book(msgspec.structs.replace(of, foods=blank))
+    page = made.worksheets[0]
+    said = page.cell(line_of(page, "fibre"), 11).value
+    assert said.endswith(f"{len(blank)} ingredients")
+    calculation = made["Plant-based calculation"]
+    assert any(cell.value and "dried" in str(cell.value) for cell in calculation[line_of(calculation, "fibre")])
 
 
 def test_a_pace_of_nothing_gives_no_figures_per_hour() -> None:
     page = sheet(project(msgspec.structs.replace(variant(GRAMS), pace_per_hour=0.0)))
-    assert page.cell(line_of(page, "fat"), 6).value is None
-    assert "no pace set" in " ".join(texts(page))
+    assert page.cell(line_of(page, "fat"), 10).value == "no pace"
 
 
 def test_verdicts_stand_beside_the_targets_in_words() -> None:
     rows = list(rows_of(sheet(project(variant(GRAMS))), "Targets: long day"))
     carbohydrate, fibre = rows[1], rows[2]
-    assert carbohydrate[2:4] == (20, 25)
-    assert str(carbohydrate[5]).endswith("short")
-    assert re.fullmatch(r"short by \d\.\d g; a must; club rule", str(carbohydrate[6]))
-    assert str(fibre[5]).endswith("met")
+    assert (carbohydrate[3], carbohydrate[5]) == (20, 25)
+    assert re.fullmatch(r"▼ short by \d\.\d g", str(carbohydrate[WORDS]))
+    assert "a must; club rule" in str(carbohydrate[0])
+    assert fibre[WORDS] == "● met"
 
 
 def test_allergens_name_what_brings_them_and_what_nobody_stated() -> None:
-    grams = GRAMS | {"butter": 20.0}
-    of = project(variant(grams))
+    of = project(variant(GRAMS | {"butter": 20.0}))
     silent = msgspec.structs.replace(of.foods["corn_syrup_light"], contains=None)
     page = sheet(msgspec.structs.replace(of, foods=of.foods | {silent.id: silent}))
-    rows = list(rows_of(page, "Allergens and animal origin"))
-    assert ("contains milk", "from butter, unsalted") in [(row[0], row[3]) for row in rows]
-    assert ("contains coconut (not on the EU list)", "from coconut cream, raw (pressed)") in [
-        (row[0], row[3]) for row in rows
-    ]
-    assert "allergens not stated for: corn syrup, light" in texts(page)
-    assert "animal ingredients: dairy: butter, unsalted" in texts(page)
+    rows = {row[0]: row[4] for row in rows_of(page, "Allergens and animal origin")}
+    assert rows["contains milk"] == "butter, unsalted"
+    assert rows["contains coconut (not on the EU list)"] == "coconut cream, raw (pressed)"
+    assert rows["allergens not stated for"] == "corn syrup, light"
+    assert rows["animal: dairy"] == "butter, unsalted"
     assert "no animal ingredient entered" not in texts(page)
 
 
@@ -222,16 +233,23 @@ def test_no_animal_ingredient_is_said_only_where_every_origin_is_stated() -> Non
     assert "origin not stated for: corn syrup, light" in texts(page)
 
 
-def test_sources_name_publication_code_and_the_rule_behind_every_filled_gap() -> None:
+def test_composition_names_publication_code_and_the_rule_behind_every_filled_gap() -> None:
     # Whole maize meal has no starch in USDA SR26 (20020); the rule that gives it one must be named.
     grams = {"maize_meal_whole" if key == "maize_meal_fine" else key: amount for key, amount in GRAMS.items()}
     of = project(variant(grams))
-    said = next(text for text in texts(sheet(of)) if "20020: " in text and "measured" in text)
+    page = book(of)["Plant-based composition"]
+    said = next(text for text in texts(page) if "20020: " in text and "measured" in text)
     assert "Starch by difference: starch [1] 20020" in said
-    assert any(text.startswith("[1] USDA National Nutrient Database") for text in texts(sheet(of)))
+    assert any(text.startswith("[1] USDA National Nutrient Database") for text in texts(page))
+    heads = [cell for row in page.iter_rows() for cell in row if cell.value == "starch, g"]
+    starch = page.cell(line_of(page, "maize meal, wholegrain"), 1).row, heads[0].column
+    marked = [cell for cell in page[heads[0].column_letter] if cell.number_format.endswith('" d"')]
+    assert marked, "filled gaps carry their mark"
+    assert starch
     off = msgspec.structs.replace(of, assumptions=Assumptions(starch_by_difference=False))
-    assert not any("Starch by difference: starch" in text for text in texts(sheet(off)))
-    assert any(text.startswith("off: Where starch is not published") for text in texts(sheet(off)))
+    page = book(off)["Plant-based composition"]
+    assert not any("Starch by difference: starch" in text for text in texts(page))
+    assert any(text.startswith("off: Where starch is not published") for text in texts(page))
 
 
 def test_findings_and_cautions_stand_on_the_sheet() -> None:
@@ -252,21 +270,113 @@ def test_a_variant_without_a_valid_result_shows_its_problem_and_no_figure() -> N
     page = made["Too dry"]
     assert not [cell for row in page.iter_rows() for cell in row if isinstance(cell.value, int | float)]
     assert any("more water leaves than is there" in text for text in texts(page))
-    overview = made["overview"]
-    assert [overview.cell(line_of(overview, "fat"), column).value for column in (3, 4)] == [
+    overview = made["comparison"]
+    assert [overview.cell(line_of(overview, "fat"), column).value for column in (4, 6)] == [
         pytest.approx(evaluations(project(good))[0].bound("FAT").value),
-        "no valid result",
+        "no result",
+    ]
+    assert "Too dry calculation" not in made.sheetnames
+
+
+def test_several_variants_get_a_comparison_and_one_gets_none() -> None:
+    first, second = variant(GRAMS), variant(UNKNOWN, "Long ride")
+    made = book(project(first, second))
+    groups = [
+        f"{name}{ending}" for name in ("Plant-based", "Long ride") for ending in ("", " calculation", " composition")
+    ]
+    assert made.sheetnames == ["comparison", *groups]
+    page = made["comparison"]
+    assert [page.cell(3, column).value for column in (3, 5)] == ["Plant-based", "Long ride"]
+    assert page.cell(line_of(page, "fibre"), 5).value == "≥"
+    assert book(project(first)).sheetnames == groups[:3]
+
+
+# --- inputs -----------------------------------------------------------------------------------------------------------
+
+
+def test_inputs_alone_are_unlocked_and_nothing_is_locked_by_a_password() -> None:
+    made = book(project(variant(GRAMS)), formulas=True)
+    open_cells = {
+        (page.title, cell.coordinate)
+        for page in made
+        for row in page.iter_rows()
+        for cell in row
+        if not cell.protection.locked
+    }
+    assert {title for title, _address in open_cells} == {"Plant-based"}
+    page = made.worksheets[0]
+    numbers = [page[address].value for _title, address in open_cells if page[address].value is not None]
+    amounts, weights, portions, limits = list(GRAMS.values()), [1583, 1400], [20, 0, 3], [20, 25, 1]
+    assert sorted(numbers) == sorted([*amounts, *weights, *portions, *limits]), "inputs and nothing else"
+    for page in made:
+        assert page.protection.sheet
+        assert page.protection.password is None
+    checked = {cell for rule in page_rules(made.worksheets[0]) for cell in rule}
+    assert {address for _title, address in open_cells} <= checked, "every input says what it takes"
+
+
+def page_rules(page: Worksheet) -> list[set[str]]:
+    return [
+        {cell.coordinate for span in rule.sqref.ranges for row in page[span.coord] for cell in _cells(row)}
+        if ":" in str(rule.sqref)
+        else set(str(rule.sqref).split())
+        for rule in page.data_validations.dataValidation
     ]
 
 
-def test_several_variants_get_an_overview_and_one_gets_none() -> None:
-    first, second = variant(GRAMS), variant(UNKNOWN, "Long ride")
-    made = book(project(first, second))
-    assert made.sheetnames == ["overview", "Plant-based", "Long ride"]
-    overview = made["overview"]
-    assert [overview.cell(3, column).value for column in (3, 4)] == ["Plant-based", "Long ride"]
-    assert overview.cell(line_of(overview, "fibre"), 4).number_format == '"≥ "0.0'
-    assert book(project(first)).sheetnames == ["Plant-based"]
+def _cells(row: object) -> tuple[object, ...]:
+    return row if isinstance(row, tuple) else (row,)
+
+
+def test_inputs_and_main_results_have_names() -> None:
+    made = book(project(variant(GRAMS)), formulas=True)
+    page = made.worksheets[0]
+    names = page.defined_names
+    for name in (
+        "amounts_g",
+        "piece_count",
+        "stage_1_weighed_in_g",
+        "stage_1_weighed_out_g",
+        "pieces_per_hour",
+        "finished_g",
+    ):
+        assert names[name].attr_text
+    address = names["carbohydrate_g_per_piece"].attr_text.rsplit("!", 1)[1].replace("$", "")
+    assert page.cell(page[address].row, 1).value == "carbohydrate (without fibre)"
+
+
+def test_formulas_use_old_functions_only_and_stay_within_the_limits() -> None:
+    # Sixty lines of which nothing is known: the longest formulas there can be.
+    foods = [f"f{k}" for k in range(60)]
+    of = project(variant(GRAMS))
+    water = of.foods["water"]
+    bare = {
+        name: msgspec.structs.replace(water, id=name, name="x" * 5000 + name, values={}, group="", origin="unknown")
+        for name in foods
+    }
+    one = msgspec.structs.replace(variant(dict.fromkeys(foods, 10.0)), stages=(Stage(id="cook"),))
+    of = msgspec.structs.replace(of, foods=bare, variants=(one,))
+    made = book(of, formulas=True)
+    written = [str(cell.value) for page in made for row in page.iter_rows() for cell in row if cell.data_type == "f"]
+    used = {name for formula in written for name in re.findall(r"([A-Z][A-Z.0-9]*)\(", re.sub(r'"[^"]*"', "", formula))}
+    old = {
+        "ABS", "AND", "COUNT", "COUNTIF", "FIXED", "IF", "INDEX", "INT", "ISNUMBER", "ISTEXT", "MATCH", "MAX", "MID",
+        "MIN", "N", "OR", "ROUND", "SEARCH", "SUM", "SUMIF", "SUMPRODUCT",
+    }  # fmt: skip
+    assert used <= old
+    # Microsoft's "Excel specifications and limits": 8192 characters in a formula, 64 levels of functions.
+    assert max(map(len, written)) <= 8192
+    assert max(_depth(formula) for formula in written) <= 64
+    shown = book(of).worksheets[0]
+    assert {shown.cell(line_of(shown, "fat"), column).value for column in (4, 6)} == {"not known"}
+
+
+def _depth(formula: str) -> int:
+    depth = most = 0
+    for character in re.sub(r'"[^"]*"', "", formula):
+        depth += (character == "(") - (character == ")")
+        most = max(most, depth)
+    return most
 
 
 # --- text of users ----------------------------------------------------------------------------------------------------
@@ -287,19 +397,35 @@ HOSTILE = (
 
 
 def test_text_of_users_never_becomes_a_formula_a_link_or_a_number() -> None:
+    plain = project(variant(GRAMS))
+    n_formulas = len(_formulas(sheet_bytes(plain, evaluations(plain))))
     for text in HOSTILE:
         of = project(msgspec.structs.replace(variant(GRAMS, text, text), notes=text), title=text)
         foods = {key: msgspec.structs.replace(food, name=text, bought_as=text) for key, food in of.foods.items()}
-        content = sheet_bytes(changed := msgspec.structs.replace(of, foods=foods, notes=text), evaluations(changed))
-        page = openpyxl.load_workbook(BytesIO(content)).worksheets[0]
-        kinds = {cell.data_type for row in page.iter_rows() for cell in row}
-        assert "f" not in kinds
-        assert not [cell for row in page.iter_rows() for cell in row if cell.hyperlink]
-        assert page.cell(1, 1).value.strip() == text.strip()
-        assert page.cell(1, 1).data_type == "s"
+        changed = msgspec.structs.replace(of, foods=foods, notes=text)
+        content = sheet_bytes(changed, evaluations(changed))
+        found = _formulas(content)
+        assert len(found) == n_formulas
+        inside = text.strip().strip("=+-@")
+        assert not [f for f in found if len(inside) > 4 and inside in re.sub(r"'(?:[^']|'')+'!", "", f)]
         with zipfile.ZipFile(BytesIO(content)) as packed:
-            assert b"<f>" not in packed.read("xl/worksheets/sheet1.xml")
-            assert "xl/worksheets/_rels/sheet1.xml.rels" not in packed.namelist()
+            assert not [part for part in packed.namelist() if b"hyperlink" in packed.read(part)]
+            shared = ElementTree.fromstring(packed.read("xl/sharedStrings.xml"))
+            first = ElementTree.fromstring(packed.read("xl/worksheets/sheet1.xml")).find(".//{*}c[@r='A1']")
+        assert first is not None
+        assert first.get("t") == "s", "a text, whatever it looks like"
+        assert (shared[int(str(first.findtext("{*}v")))].findtext("{*}t") or "").strip() == text.strip()
+
+
+def _formulas(content: bytes) -> list[str]:
+    with zipfile.ZipFile(BytesIO(content)) as packed:
+        sheets = [packed.read(part) for part in packed.namelist() if part.startswith("xl/worksheets/sheet")]
+    return [
+        formula.text or ""
+        for page in sheets
+        for formula in ElementTree.fromstring(page).iter()
+        if formula.tag.endswith("}f")
+    ]
 
 
 def test_text_that_a_workbook_cannot_hold_is_replaced_and_the_rest_kept() -> None:
@@ -354,10 +480,12 @@ def test_the_same_project_gives_the_same_bytes_and_the_date_is_the_callers() -> 
     assert "written on" not in " ".join(texts(sheet(of)))
 
 
-def test_it_prints_on_a4_one_page_wide_with_titles_and_page_numbers() -> None:
-    for page in book(project(variant(GRAMS), variant(UNKNOWN, "Long ride"))).worksheets:
-        assert page.page_setup.paperSize == 9  # A4: ECMA-376 Part 1, 18.3.1.63
-        assert page.page_setup.orientation == "portrait"
+@pytest.mark.parametrize(("paper", "number"), [("a4", 9), ("letter", 1)])  # ECMA-376 Part 1, 18.3.1.63
+def test_it_prints_one_page_wide_with_titles_and_page_numbers(paper: str, number: int) -> None:
+    for page in book(project(variant(GRAMS), variant(UNKNOWN, "Long ride")), paper=paper).worksheets:
+        assert page.page_setup.paperSize == number
+        tables = page.title.endswith((" calculation", " composition"))
+        assert page.page_setup.orientation == ("landscape" if tables else "portrait")
         assert page.sheet_properties.pageSetUpPr.fitToPage
         assert (page.page_setup.fitToWidth or 1, page.page_setup.fitToHeight) == (1, 0)
         assert page.print_title_rows
@@ -365,6 +493,16 @@ def test_it_prints_on_a4_one_page_wide_with_titles_and_page_numbers() -> None:
         assert page.freeze_panes
         assert "&P" in page.oddFooter.right.text
         assert "Saltmarsh maize squares" in page.oddFooter.left.text
+
+
+def test_us_measures_mean_letter_paper_and_us_lines_unless_said_otherwise() -> None:
+    of = project(variant(GRAMS), measures="us")
+    page = sheet(of)
+    assert page.page_setup.paperSize == 1
+    assert any(row[0] == "calories" for row in rows_of(page, "Nutrition lines"))
+    page = book(of, paper="a4", rules="eu").worksheets[0]
+    assert page.page_setup.paperSize == 9
+    assert not any(row[0] == "calories" for row in rows_of(page, "Nutrition lines"))
 
 
 def test_no_page_ends_inside_the_nutrition_table() -> None:
@@ -378,7 +516,7 @@ def test_no_page_ends_inside_the_nutrition_table() -> None:
         # A4 is 210 x 297 mm (ISO 216); a column of n digits is 7 n + 5 pixels wide at 96 to the inch (ECMA-376 Part 1,
         # 18.3.1.13, with a digit of 7 pixels).
         margins = page.page_margins
-        width_pt = sum(page.column_dimensions[c].width * 7 for c in "ABCDEFG") * 72 / 96
+        width_pt = sum(page.column_dimensions[c].width * 7 for c in "ABCDEFGHIJK") * 72 / 96
         scale = (210 / 25.4 - margins.left - margins.right) * 72 / width_pt
         assert sum(heights_pt) * scale <= (297 / 25.4 - margins.top - margins.bottom) * 72
 

@@ -93,7 +93,7 @@ class StoredValues:
         ends = [*starts[1:].tolist(), len(self._all.food)]
         self._at = {code: slice(a, b) for code, a, b in zip(food.tolist(), starts.tolist(), ends, strict=True)}
         highest = np.array([HIGHEST[take.tag] for take in takes])[self._all.place]
-        wrong = (self._all.amount < 0.0) | (self._all.amount > highest)
+        wrong = ~((self._all.amount >= 0.0) & (self._all.amount <= highest))  # NaN is wrong too
         self.doubtful = frozenset(map(str, self._all.food[wrong].tolist()))
         self._spreads = not np.isnan(self._all.sd).all()
         # What values have in common by how they were found: few ways, so that each is looked up once.

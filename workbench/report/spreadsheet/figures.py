@@ -1,97 +1,140 @@
-"""A result in cells: a number that stays a number, a sign before it where it is only a limit, and the rest in words."""
+"""A result in cells: formulas for its words and limits, and the same words for viewers that do not calculate."""
 
-from workbench.base.text import N_, _, number
-from workbench.document.project import Basis
+from workbench.base.text import N_, _
 from workbench.recipe.bound import Bound, Certainty
-from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
-from workbench.recipe.words import bound_text
-from workbench.report.spreadsheet.page import Cell
+from workbench.report.spreadsheet.formula import fixed, fixed_text, literal, sentence
+from workbench.report.spreadsheet.places import Figure
 
 GRAMS = "[>=20]0;0.0"  # weights of pieces and batches
 FEW_GRAMS = "[>=20]0;[>=1]0.0;0.00"  # weights of ingredients
 PERCENT = "0.0"
 SHARE = '0.0" %"'
+ANY = "0.0###"  # a figure with all that is known of it
 
-SIGNS = N_("≥ at least, ≤ at most, ~ may be more or less.")
+HOW: dict[Certainty, str] = {
+    "exact": N_("exact"),
+    "at_least": N_("at least"),
+    "at_most": N_("at most"),
+    "between": N_("between"),
+    "not_known": N_("not known"),
+}
+_LIMITS: tuple[Certainty, ...] = ("at_least", "at_most", "between")
+NO_LIMIT = N_("no limit")
+NOT_VALID = N_("no result")
+SIGNS = N_("≥ at least, ≤ at most, ~ may be more or less; “not known” is not zero.")
 
-_ALONE = {"at_least": N_("at least"), "at_most": N_("at most")}  # the figure itself stands beside the words
+_AT_LEAST, _AT_MOST = N_("at least {figure}"), N_("at most {figure}")
+_BETWEEN = N_("between {low} and {high}")
+_MISSING = N_("not known: {names}")
+_MANY = N_("{n} ingredients")
+FEW = 3  # so many names stand beside a figure
 
 
-def decimal_places(decimals: int, sign: str = "") -> str:
-    """Number format with a fixed number of decimals and a sign before the number."""
+def decimal_places(decimals: int, mark: str = "") -> str:
+    """Number format with a fixed number of decimals and a mark behind the number."""
     digits = f"0.{'0' * decimals}" if decimals else "0"
-    return f'"{sign} "{digits}' if sign else digits
+    return f'{digits}" {mark}"' if mark else digits
 
 
-def certainty_shown(bound: Bound, decimals: int) -> Certainty:
+def _tolerance(value: str) -> str:
+    return f"1E-9*(1+{value})"
+
+
+# --- how sure ---------------------------------------------------------------------------------------------------------
+
+
+def certainty(bound: Bound, decimals: int) -> Certainty:
     """Certainty of a figure as it is shown: limits that are written alike are one figure."""
-    certainty = bound.certainty
-    if certainty == "between" and number(bound.low, decimals) == number(bound.high, decimals):
+    found = bound.certainty
+    if found == "between" and fixed_text(bound.low, decimals) == fixed_text(bound.high, decimals):
         return "exact"
-    return certainty
+    return found
 
 
-def figure(column: int, bound: Bound, decimals: int, style: str = "figure") -> Cell:
-    """The number of a bound; an empty cell where it is not known."""
-    certainty = certainty_shown(bound, decimals)
-    if certainty == "not_known":
-        return Cell(column, None, style)
-    sign = ""
-    if certainty != "exact":
-        sign = "~" if bound.at_least and bound.at_most else "≥" if bound.at_least else "≤"
-    return Cell(column, bound.value, style, number_format=decimal_places(decimals, sign))
+def how_formula(value: str, least: str, most: str, uncertain: str, decimals: int) -> str:
+    """``certainty`` as a formula; where there is no figure at all, the words that stand in its place."""
+    word = {key: literal(_(text)) for key, text in HOW.items()}
+    alike = f"ROUND({least},{decimals})=ROUND({most},{decimals})"
+    between = f"IF({alike},{word['exact']},{word['between']})"
+    more = f"OR(ISTEXT({most}),{most}>{value}+{_tolerance(value)})"
+    less = f"{least}<{value}-{_tolerance(value)}"
+    below = f"IF({less},IF({least}>0,{between},{word['at_most']}),{word['exact']})"
+    known = f"IF({more},IF(ISTEXT({most}),{word['at_least']},{between}),{below})"
+    nothing = f"AND({uncertain}>0,{value}=0,{more})"
+    return f"IF(ISTEXT({value}),{value},IF({nothing},{word['not_known']},{known}))"
 
 
-class LongLists:
-    """Names that would fill a cell: they are written once below the table, and the cell points there."""
-
-    _FEW = 2
-
-    def __init__(self) -> None:
-        self._notes: dict[tuple[str, ...], str] = {}
-
-    def words(self, names: tuple[str, ...]) -> str:
-        """The names, or the note that has them."""
-        if len(names) <= self._FEW:
-            return "; ".join(names)
-        return self._notes.setdefault(names, _("note {n}", n=len(self._notes) + 1))
-
-    def notes(self) -> list[str]:
-        """What stands below the table."""
-        return [f"{note}: {'; '.join(names)}" for names, note in self._notes.items()]
+# --- a figure on a sheet that is handed over ----------------------------------------------------------------------
 
 
-def known_words(evaluation: Evaluation, key: str, lists: LongLists) -> str:
-    """What is known of a quantity and whose values are missing; empty where every figure is exact."""
-    quantity = QUANTITIES[key]
-    # An hour is so many pieces, and 25 g carbohydrate adds only what is not known of the carbohydrate.
-    bases: tuple[Basis, ...] = ("batch",) if quantity.kind == "ratio" else ("per_100g", "portion")
-    doubtful = _doubtful(evaluation, key, bases)
-    if not doubtful and quantity.kind == "linear":
-        doubtful = _doubtful(evaluation, key, ("per_25g_carbohydrate", "per_hour"))
-        return "; ".join(_figure_words(key, basis, bound) for basis, bound in doubtful.items() if bound.unknown)
-    unknown = tuple(dict.fromkeys(name for bound in doubtful.values() for name in bound.unknown))
-    if not unknown:  # exact, or a share of nothing: there is nothing to know
+def sign(bound: Bound, decimals: int) -> str:
+    """The sign before a figure that is only a limit."""
+    if certainty(bound, decimals) in ("exact", "not_known"):
         return ""
-    names = lists.words(unknown)
-    certainties = {bound.certainty for bound in doubtful.values()}
-    if certainties == {"not_known"}:
-        return _("not known: {names}", names=names)
-    if len(certainties) == 1 and (alone := _ALONE.get(*certainties)):
-        known = _(alone)
-    else:
-        known = "; ".join(_figure_words(key, basis, bound) for basis, bound in doubtful.items())
-    return _("{known}; not known: {names}", known=known, names=names)
+    return "~" if bound.at_least and bound.at_most else "≥" if bound.at_least else "≤"
 
 
-def _doubtful(evaluation: Evaluation, key: str, bases: tuple[Basis, ...]) -> dict[Basis, Bound]:
-    bounds = {basis: evaluation.bound(key, basis) for basis in bases}
-    decimals = QUANTITIES[key].decimals
-    return {basis: bound for basis, bound in bounds.items() if certainty_shown(bound, decimals) != "exact"}
+def sign_formula(figure: Figure) -> str:
+    """``sign`` as a formula."""
+    value, least, most, how, _sign = figure
+    limits = ",".join(f"{how}={literal(_(HOW[key]))}" for key in _LIMITS)
+    more = f"OR(ISTEXT({most}),{most}>{value}+{_tolerance(value)})"
+    less = f"{least}<{value}-{_tolerance(value)}"
+    return f'IF(OR({limits}),IF({more},IF({less},"~","≥"),"≤"),"")'
 
 
-def _figure_words(key: str, basis: Basis, bound: Bound) -> str:
-    quantity = QUANTITIES[key]
-    words = bound_text(bound, quantity.decimals)
-    return words if quantity.kind == "ratio" else _("{basis}: {words}", basis=_(BASIS_TITLES[basis]), words=words)
+def shown(bound: Bound) -> float | str:
+    """The figure, or the words in its place."""
+    return bound.value if bound.certainty != "not_known" else _(HOW["not_known"])
+
+
+def shown_formula(figure: Figure) -> str:
+    """``shown`` as a formula."""
+    word = literal(_(HOW["not_known"]))
+    return f"IF({figure.how}={word},{word},{figure.value})"
+
+
+# --- in words -----------------------------------------------------------------------------------------------------
+
+
+def range_words(bound: Bound, decimals: int) -> str:
+    """``16.1``, ``at least 4.8``, ``between 0.6 and 0.9``, ``not known``."""
+    found = certainty(bound, decimals)
+    if found == "at_least":
+        return _(_AT_LEAST, figure=fixed_text(bound.low, decimals))
+    if found == "at_most":
+        return _(_AT_MOST, figure=fixed_text(bound.high, decimals))
+    if found == "between":
+        return _(_BETWEEN, low=fixed_text(bound.low, decimals), high=fixed_text(bound.high, decimals))
+    return _(HOW["not_known"]) if found == "not_known" else fixed_text(bound.value, decimals)
+
+
+def range_formula(figure: Figure, decimals: int) -> str:
+    """``range_words`` as a formula."""
+    value, least, most, how, _sign = figure
+    low, high = fixed(least, decimals), fixed(most, decimals)
+    at_most = f"IF({how}={literal(_(HOW['at_most']))},{sentence(_AT_MOST, figure=high)},{how})"
+    between = f"IF({how}={literal(_(HOW['between']))},{sentence(_BETWEEN, low=low, high=high)},{at_most})"
+    at_least = f"IF({how}={literal(_(HOW['at_least']))},{sentence(_AT_LEAST, figure=low)},{between})"
+    return f"IF({how}={literal(_(HOW['exact']))},{fixed(value, decimals)},{at_least})"
+
+
+def doubt_words(bound: Bound, decimals: int, names: list[str]) -> str:
+    """What is known, and which ingredients are at fault; empty where the figure is exact."""
+    found = certainty(bound, decimals)
+    if found == "exact":
+        return ""
+    if not names:
+        return _(HOW[found])
+    missing = _(_MISSING, names="; ".join(names) if len(names) <= FEW else _(_MANY, n=len(names)))
+    return missing if found == "not_known" else f"{range_words(bound, decimals)}; {missing}"
+
+
+def doubt_formula(figure: Figure, decimals: int, count: str, names: str) -> str:
+    """``doubt_words`` as a formula."""
+    how = figure.how
+    missing = sentence(_MISSING, names=f"IF({count}>{FEW},{sentence(_MANY, n=count)},{names})")
+    limits = f'{range_formula(figure, decimals)}&"; "&{missing}'
+    said = f"IF({how}={literal(_(HOW['not_known']))},{missing},{limits})"
+    silent = f"OR({count}=0,{how}={literal(_(NOT_VALID))})"
+    return f'IF({how}={literal(_(HOW["exact"]))},"",IF({silent},{how},{said}))'

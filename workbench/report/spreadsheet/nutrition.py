@@ -1,160 +1,150 @@
-"""What a variant delivers: the nutrition table, and how it stands to its targets."""
+"""What a variant delivers on the spec sheet: the nutrition table, and how it stands to its targets."""
 
-from workbench.base.text import N_, _, number
-from workbench.document.project import Basis, TargetSet
-from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
-from workbench.recipe.verdict import Verdict, verdicts
-from workbench.recipe.words import STATES
-from workbench.report.spreadsheet.figures import SIGNS, LongLists, decimal_places, figure, known_words
-from workbench.report.spreadsheet.page import Cell, Row, Section
+from collections.abc import Sequence
 
-TABLE: tuple[tuple[str, str], ...] = (
-    ("energy_kj", "strong"),
-    ("energy_kcal", "strong"),
-    ("FAT", "strong"),
-    ("FASAT", "part"),
-    ("mct_c6_c10", "part_of_part"),
-    ("F12D0", "part_of_part"),
-    ("other_saturated", "part_of_part"),
-    ("unsaturated", "part"),
-    ("CHOAVLDF", "strong"),
-    ("SUGAR", "part"),
-    ("STARCH", "part"),
-    ("glucose_type", "part"),
-    ("fructose_type", "part"),
-    ("galactose", "part"),
-    ("other_carbohydrate", "part"),
-    ("fructose_to_glucose", "part"),
-    ("CHOCDF", "name"),
-    ("FIBTG", "strong"),
-    ("FIBSOL", "part"),
-    ("FIBINS", "part"),
-    ("PROCNT", "strong"),
-    ("salt", "strong"),
-    ("NA", "part"),
-    ("WATER", "name"),
-    ("residue_organic", "name"),
-    ("residue_fibre_based", "name"),
+from workbench.base.text import N_, _
+from workbench.document.project import Basis
+from workbench.recipe.quantities import QUANTITIES
+from workbench.recipe.verdict import Verdict
+from workbench.report.spreadsheet.amounts import doubt_text
+from workbench.report.spreadsheet.calculation import Sheet
+from workbench.report.spreadsheet.figures import (
+    GRAMS,
+    SIGNS,
+    decimal_places,
+    shown,
+    shown_formula,
+    sign,
 )
-"""Quantities of the table, with the style that says what is part of what."""
+from workbench.report.spreadsheet.formula import Live, cell, fixed, fixed_text, literal, sentence
+from workbench.report.spreadsheet.inputs import (
+    FIRST,
+    FOURTH,
+    GENERAL,
+    SECOND,
+    THIRD,
+    WORDS,
+    allow,
+    between,
+    figures_head,
+)
+from workbench.report.spreadsheet.judging import state_words, target_name
+from workbench.report.spreadsheet.look import VERDICTS
+from workbench.report.spreadsheet.page import Cell, Page, Row, Section
+from workbench.report.spreadsheet.shown import COLUMNS, TABLE, WEIGHT, quantity_title
 
-COLUMNS: tuple[Basis, ...] = ("per_100g", "portion", "per_25g_carbohydrate", "per_hour")
-
+_NO_PACE = N_("no pace")
 _FIBRE_PARTS = ("FIBSOL", "FIBINS")  # few tables split fibre
-_OWN_INDEX = ("residue_organic", "residue_fibre_based")
 _TWO_SPLITS = N_(
     "Sugars and starch are one way to divide the carbohydrate, glucose-type to other is another: never add both."
 )
-_EMPTY = N_("An empty cell is not known, which is not zero.")
-_COMPLETE = N_("All these figures rest on known values only.")
-_SHAPES = {"met": "●", "short": "▼", "over": "▲", "cannot_tell": "○"}
 
 
-def quantity_title(key: str) -> str:
-    """Title of a quantity; an estimate of the program's own is marked."""
-    title = _(QUANTITIES[key].title)
-    return _("{title} (own index)", title=title) if key in _OWN_INDEX else title
-
-
-def nutrition_section(evaluation: Evaluation) -> Section:
-    """Every quantity per 100 g, per piece, per 25 g carbohydrate and per hour, with what is known of it."""
-    lists = LongLists()
-    body = [
-        _quantity_row(evaluation, key, style, lists)
-        for key, style in TABLE
+def add_nutrition(page: Page, sheet: Sheet) -> dict[str, int]:
+    """Every quantity per 100 g, per piece, per 25 g carbohydrate and per hour; returns the row of each."""
+    evaluation = sheet.evaluation
+    keys = [
+        (key, style)
+        for key, style in ((WEIGHT, "name"), *TABLE)
         if key not in _FIBRE_PARTS or evaluation.bound(key, "batch").certainty != "not_known"
     ]
-    complete = not any(cell.content for row in body for cell in row if cell.column == 6)
-    legend = _(_COMPLETE) if complete else f"{_(SIGNS)} {_(_EMPTY)}"
-    texts = (*lists.notes(), legend, _(_TWO_SPLITS))
-    notes: list[Row] = [(Cell(0, text, "muted", 6),) for text in texts]
-    return Section(_("Nutrition"), [_head(evaluation), _weight_row(evaluation), *body, *notes])
+    titles = (_("100 g"), _("one piece"), _("25 g carbohydrate"), _("an hour"))
+    head = figures_head(titles, _("what is known of one piece"), _("quantity"))
+    rows = [head, *(_quantity_row(sheet, key, style) for key, style in keys)]
+    notes: list[Row] = [(Cell(0, _(text), "muted", WORDS),) for text in (SIGNS, _TWO_SPLITS)]
+    first = page.add(Section(_("Nutrition"), [*rows, *notes])) + 1
+    return {key: first + k for k, (key, _style) in enumerate(keys)}
 
 
-def _applies(evaluation: Evaluation, basis: Basis) -> bool:
-    """Without a pace there is no hour."""
-    return basis != "per_hour" or evaluation.variant.pace_per_hour > 0
-
-
-def _head(evaluation: Evaluation) -> Row:
-    piece_g, pace = evaluation.portions.piece_g, evaluation.variant.pace_per_hour
-    titles = (
-        _("per 100 g"),
-        _("per piece\nof {grams} g", grams=number(piece_g, 0 if piece_g >= 20 else 1)),
-        _("per 25 g carbohydrate"),
-        _("per hour at\n{n} pieces", n=number(pace, 0 if pace == round(pace) else 1))
-        if pace > 0
-        else _("per hour\n(no pace set)"),
-    )
-    columns = (Cell(2 + k, title, "head_figure") for k, title in enumerate(titles))
-    return Cell(0, None, "head", 1), *columns, Cell(6, _("what is known"), "head_words")
-
-
-def _weight_row(evaluation: Evaluation) -> Row:
-    def cell(column: int, basis: Basis) -> Cell:
-        mass = evaluation.mass_g(basis)
-        return figure(column, mass, 0 if mass.value >= 20 else 1)
-
-    weights = (cell(2 + k, basis) for k, basis in enumerate(COLUMNS) if _applies(evaluation, basis))
-    return Cell(0, _("weight"), "name"), Cell(1, "g", "unit"), *weights, Cell(6, None, "words")
-
-
-def _quantity_row(evaluation: Evaluation, key: str, style: str, lists: LongLists) -> Row:
+def _quantity_row(sheet: Sheet, key: str, style: str) -> Row:
     quantity = QUANTITIES[key]
     strong = "strong_figure" if style == "strong" else "figure"
-    cells = [Cell(0, quantity_title(key), style), Cell(1, quantity.unit, "unit")]
+    form = GRAMS if key == WEIGHT else decimal_places(quantity.decimals)
+    cells = [Cell(0, quantity_title(key), style), Cell(1, quantity.unit or None, "unit")]
     for k, basis in enumerate(COLUMNS):
-        if quantity.kind == "ratio":  # the same on every basis
-            cells.append(figure(2 + k, evaluation.bound(key, "batch"), quantity.decimals, strong))
-        elif _applies(evaluation, basis):
-            cells.append(figure(2 + k, evaluation.bound(key, basis), quantity.decimals, strong))
-        else:
-            cells.append(Cell(2 + k, None, strong))
-    return *cells, Cell(6, known_words(evaluation, key, lists), "muted_words")
+        cells += figure_cells(sheet, key, "batch" if quantity.kind == "ratio" else basis, 2 + 2 * k, strong, form)
+    address = sheet.places.there(sheet.places.words(key))
+    return *cells, Cell(WORDS, Live(address, doubt_text(sheet, key)), "muted_words")
 
 
-def targets_section(evaluation: Evaluation, targets: TargetSet | None) -> Section:
-    """The targets of a variant, each with its limits, the figure and the verdict."""
-    found = verdicts(evaluation, targets) if targets else ()
-    head: Row = (
-        Cell(0, None, "head", 1),
-        Cell(2, _("at least"), "head_figure"),
-        Cell(3, _("at most"), "head_figure"),
-        Cell(4, _("result"), "head_figure"),
-        Cell(5, None, "head"),
-        Cell(6, None, "head"),
-    )
-    title = _("Targets: {name}", name=targets.name) if targets and targets.name else _("Targets")
-    return Section(title, [head, *map(_target_row, found)] if found else [])
+def figure_cells(
+    sheet: Sheet, key: str, basis: Basis, column: int, style: str, number_format: str
+) -> tuple[Cell, Cell]:
+    """The sign and the figure, or the words in its place."""
+    bound, found = sheet.evaluation.bound(key, basis), sheet.places.figure_there(key, basis)
+    before = Live(found.sign, sign(bound, QUANTITIES[key].decimals))
+    figure = Live(shown_formula(found), shown(bound))
+    if basis == "per_hour":  # without a pace there is no hour
+        pace, none = sheet.places.there(sheet.places.portion("pace")), _(_NO_PACE)
+        paced = sheet.evaluation.variant.pace_per_hour > 0
+        figure = Live(f"IF({pace}>0,{figure.formula},{literal(none)})", figure.value if paced else none)
+    return Cell(column, before, "sign"), Cell(column + 1, figure, style, -1, number_format)
 
 
-def _target_row(verdict: Verdict) -> Row:
-    target, quantity = verdict.target, QUANTITIES[verdict.target.quantity]
-    limit = decimal_places(quantity.decimals)
-    title = quantity_title(quantity.key)
-    if quantity.kind == "linear":
-        title = _("{quantity}, {basis}", quantity=title, basis=_(BASIS_TITLES[target.basis]))
+# --- targets ----------------------------------------------------------------------------------------------------------
+
+
+def add_targets(page: Page, sheet: Sheet, name: str, found: Sequence[Verdict]) -> tuple[tuple[str, str], ...]:
+    """The targets, each with its limits, the figure and the verdict; returns the addresses of the limits."""
+    if not found:
+        return ()
+    head = figures_head((_("at least (input)"), _("at most (input)"), _("result"), ""), _("verdict"), _("target"))
+    title = _("Targets: {name}", name=name) if name else _("Targets")
+    first = page.add(Section(title, [head, *(_target_row(sheet, k, each) for k, each in enumerate(found))])) + 1
+    last = first + len(found) - 1
+    for column in (FIRST, SECOND):
+        allow(
+            page, first, column, last, {**between(-1e9, 1e9), "ignore_blank": True}, _("input: limit"),
+            _("in the unit of the row; empty where there is no limit"),
+        )  # fmt: skip
+    for shape, colour in VERDICTS:
+        rule = {"type": "text", "criteria": "begins with", "value": shape, "format": page.colour(colour)}
+        page.sheet.conditional_format(first, WORDS, last, WORDS, rule)
+    return tuple((cell(first + k, FIRST), cell(first + k, SECOND)) for k in range(len(found)))
+
+
+def _target_row(sheet: Sheet, k: int, verdict: Verdict) -> Row:
+    target, quantity, places = verdict.target, QUANTITIES[verdict.target.quantity], sheet.places
+    row = places.targets + k
+    linear_batch = target.basis == "batch" and quantity.kind == "linear"
+    if linear_batch:
+        bound = verdict.bound
+        result = (
+            Cell(6, sign(bound, quantity.decimals), "sign"),
+            Cell(
+                THIRD,
+                Live(places.there(cell(row, 2)), bound.value),
+                "strong_figure",
+                -1,
+                decimal_places(quantity.decimals),
+            ),
+        )
+    else:
+        basis = "batch" if quantity.kind == "ratio" else target.basis
+        result = figure_cells(sheet, target.quantity, basis, 6, "strong_figure", decimal_places(quantity.decimals))
+    state, by = places.there(cell(row, 9)), places.there(cell(row, 10))
+    unit = literal(f" {quantity.unit}" if quantity.unit else "")
+    words = f'{state}&IF(ISNUMBER({by}),{sentence(_BY, by=f"{fixed(by, quantity.decimals)}&{unit}")},"")'
+    amount = f"{fixed_text(verdict.by, quantity.decimals)} {quantity.unit}".rstrip() if verdict.by > 0 else ""
+    text = state_words(verdict.state) + (_(_BY, by=amount) if amount else "")
     return (
-        Cell(0, title, "name"),
-        Cell(1, quantity.unit, "unit"),
-        Cell(2, target.low, "figure", number_format=limit),
-        Cell(3, target.high, "figure", number_format=limit),
-        figure(4, verdict.bound, quantity.decimals, "strong_figure"),
-        Cell(5, f"{_SHAPES[verdict.state]} {_(STATES[verdict.state])}", verdict.state),
-        Cell(6, _target_words(verdict), "muted_words"),
+        Cell(0, _target_title(verdict), "name"),
+        Cell(1, quantity.unit or None, "unit"),
+        Cell(2, None, "figure"),
+        Cell(FIRST, target.low, "input", -1, GENERAL),
+        Cell(4, None, "figure"),
+        Cell(SECOND, target.high, "input", -1, GENERAL),
+        *result,
+        Cell(8, None, "figure", FOURTH),
+        Cell(WORDS, Live(words, text), "verdict"),
     )
 
 
-def _target_words(verdict: Verdict) -> str:
-    target, quantity = verdict.target, QUANTITIES[verdict.target.quantity]
-    by = f"{number(verdict.by, quantity.decimals)} {quantity.unit}".rstrip()
-    parts = {
-        "met": "",
-        "short": _("short by {by}", by=by),
-        "over": _("over by {by}", by=by),
-        "cannot_tell": _("not known: {names}", names="; ".join(verdict.bound.unknown) or _("no result")),
-    }
-    aim = _("aim {figure}", figure=number(target.aim, quantity.decimals)) if target.aim is not None else ""
+_BY = N_(" by {by}")
+
+
+def _target_title(verdict: Verdict) -> str:
+    target, decimals = verdict.target, QUANTITIES[verdict.target.quantity].decimals
+    aim = _("aim {figure}", figure=fixed_text(target.aim, decimals)) if target.aim is not None else ""
     strength = _("a must") if target.strength == "must" else _("a preference")
-    return "; ".join(part for part in (parts[verdict.state], aim, strength, target.source) if part)
+    return "; ".join(part for part in (target_name(target), strength, aim, target.source) if part)

@@ -2,24 +2,29 @@
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 from workbench.base.text import _
 
 _SHEET_NAME_UNITS = 31  # UTF-16 units, as spreadsheet programs count
 _FOOTER_UNITS = 80
-_CELL_LENGTH = 8000  # a cell may hold 32767; no row can show that much
+LONGEST = 8000  # a cell may hold 32767; no row can show that much
+_NAME_LENGTH = 100  # of names that formulas string together
 
 # Not allowed in XML 1.0 or discouraged there, halves of surrogate pairs, and signs that turn the text after them.
 _UNFIT = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff\u202a-\u202e\u2066-\u2069]"
 )
-_UNFIT_IN_SHEET_NAME = re.compile(r"[\[\]:*?/\\\s]+")
+# An exclamation mark is allowed, but ends the name of a sheet in every address that is not quoted.
+_UNFIT_IN_SHEET_NAME = re.compile(r"[\[\]:*?/\\!\s]+")
+
+_CALL = re.compile(r"(?<=\w)\(")  # in a formula it would look like a function
 
 
 def clean(text: str) -> str:
     """``text`` without what a workbook cannot hold; a replacement character shows where something stood."""
     text = _UNFIT.sub("\ufffd", text.replace("\r\n", "\n").replace("\r", "\n"))
-    return text if len(text) <= _CELL_LENGTH else text[: _CELL_LENGTH - 1] + "…"
+    return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"
 
 
 def one_line(text: str) -> str:
@@ -32,29 +37,42 @@ def footer(text: str) -> str:
     return _shortened(one_line(text), _FOOTER_UNITS).replace("&", "&&")
 
 
+@lru_cache(maxsize=1024)
+def short_name(text: str) -> str:
+    """A name on one line, short enough that sixty of them together still fit a cell."""
+    return _shortened(one_line(text), _NAME_LENGTH)
+
+
 def sheet_names(wanted: Iterable[str]) -> list[str]:
     """Names of sheets: allowed ones, close to the wanted ones, no two alike."""
-    names: list[str] = []
-    taken = {"history"}  # a name that spreadsheet programs keep for themselves
+    return [names[0] for names in sheet_groups(wanted, ("",))]
+
+
+def sheet_groups(wanted: Iterable[str], endings: tuple[str, ...], taken: Iterable[str] = ()) -> list[tuple[str, ...]]:
+    """Names of several sheets for each wanted name, told apart by their endings; none is one of ``taken``."""
+    groups: list[tuple[str, ...]] = []
+    used = {"history", *(name.casefold() for name in taken)}  # spreadsheet programs keep the first for themselves
     for text in wanted:
         base = _UNFIT_IN_SHEET_NAME.sub(" ", one_line(text)).strip(" '") or _("variant")
-        name = _sheet_name(base, "")
+        base = _CALL.sub(" (", base)
         count = 1
-        while name.casefold() in taken:
+        names = tuple(_sheet_name(base, ending) for ending in endings)
+        while used & {name.casefold() for name in names}:
             count += 1
-            name = _sheet_name(base, f" ({count})")
-        taken.add(name.casefold())
-        names.append(name)
-    return names
+            names = tuple(_sheet_name(base, f" ({count}){ending}") for ending in endings)
+        used |= {name.casefold() for name in names}
+        groups.append(names)
+    return groups
 
 
 def _sheet_name(base: str, ending: str) -> str:
-    return _shortened(base, _SHEET_NAME_UNITS - len(ending)).rstrip(" '") + ending
+    return _shortened(base, _SHEET_NAME_UNITS - _units(ending)).rstrip(" '") + ending
 
 
 def _shortened(text: str, units: int) -> str:
     if _units(text) <= units:
         return text
+    text = text[:units]  # a character is one unit or two
     while _units(text) > units - 1:
         text = text[:-1]
     return text.rstrip() + "…"

@@ -9,8 +9,8 @@ from workbench.document.project import Assumptions
 from workbench.recipe.provenance import Cited, Filled, provenance
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.words import VALUE_KINDS
-from workbench.report.spreadsheet.nutrition import TABLE
 from workbench.report.spreadsheet.page import Cell, Row, Section
+from workbench.report.spreadsheet.shown import TABLE
 
 _COUNTED = ("measured", "calculated")  # kinds that need no list of components
 
@@ -28,11 +28,11 @@ class References:
         mark = f"[{self._numbers.setdefault(source, len(self._numbers) + 1)}]"
         return f"{mark} {code}" if code else mark
 
-    def rows(self) -> list[Row]:
+    def rows(self, last: int) -> list[Row]:
         """The publications behind the numbers."""
         known = sources()
         return [
-            (Cell(0, f"[{n}] {known[key].citation if key in known else key}", "text", 6),)
+            (Cell(0, f"[{n}] {known[key].citation if key in known else key}", "text", last),)
             for key, n in self._numbers.items()
         ]
 
@@ -42,23 +42,25 @@ def short_references(food: Food, references: References) -> str:
     return "; ".join(dict.fromkeys(references.cite(value.source, value.code) for value in food.values.values()))
 
 
-def sources_section(foods: list[Food], assumptions: Assumptions, references: References) -> Section:
+def sources_sections(
+    foods: list[Food], assumptions: Assumptions, references: References, last: int
+) -> tuple[Section, ...]:
     """Sources of every ingredient, then of the methods, then the switches, then the publications."""
-    rows: list[Row] = [_pair(food.name, _food_text(food, assumptions, references)) for food in foods]
-    rows += _table_rows(foods)
-    rows += [_head(_("Methods")), *_method_rows(foods, references)]
-    rows += [_head(_("Gap-filling rules and switches")), *_switch_rows(assumptions)]
-    rows += [_head(_("Publications")), *references.rows()]
-    head: Row = (Cell(0, _("ingredient"), "head"), Cell(1, _("values, and gaps that were filled"), "head_words", 6))
-    return Section(_("Sources"), [head, *rows], together=False)
+    parts = (
+        (_("Sources of the values"), [(food.name, _food_text(food, assumptions, references)) for food in foods]),
+        (_("Where the ingredients were taken from"), _table_pairs(foods)),
+        (_("Methods"), _method_pairs(foods, references)),
+        (_("Gap-filling rules and switches"), _switch_pairs(assumptions)),
+    )
+    rows = [Section(title, [_row(*pair, last) for pair in pairs], together=False) for title, pairs in parts]
+    return *rows, Section(_("Publications"), references.rows(last), together=False)
 
 
-def _head(title: str) -> Row:
-    return (Cell(0, title, "head", 6),)
+Pair = tuple[str, str]
 
 
-def _pair(label: str, text: str) -> Row:
-    return Cell(0, label, "name"), Cell(1, text, "words", 6)
+def _row(label: str, text: str, last: int) -> Row:
+    return Cell(0, label, "name"), Cell(1, text, "words", last)
 
 
 def _titles(tags: tuple[str, ...]) -> str:
@@ -88,7 +90,7 @@ def _cited_text(cited: Cited) -> str:
     return f"{text} ({'; '.join(cited.notes)})" if cited.notes else text
 
 
-def _table_rows(foods: list[Food]) -> list[Row]:
+def _table_pairs(foods: list[Food]) -> list[Pair]:
     """Which version of the bundled table the project took its ingredients from."""
     versions: dict[str, list[str]] = {}
     own: list[str] = []
@@ -98,17 +100,13 @@ def _table_rows(foods: list[Food]) -> list[Row]:
             versions.setdefault(taken.table_version, []).append(food.name)
         else:
             own.append(food.name)
-    rows = [
-        _pair(_("bundled table {version}", version=version), "; ".join(names)) for version, names in versions.items()
-    ]
-    return [*rows, _pair(_("entered by the project or taken from a library"), "; ".join(own))] if own else rows
+    pairs = [(_("bundled table {version}", version=version), "; ".join(names)) for version, names in versions.items()]
+    return [*pairs, (_("entered by the project or taken from a library"), "; ".join(own))] if own else pairs
 
 
-def _method_rows(foods: list[Food], references: References) -> list[Row]:
-    by_source: dict[str, list[str]] = {}
-    for key, _style in TABLE:
-        by_source.setdefault(QUANTITIES[key].source, []).append(_(QUANTITIES[key].title))
-    rows = [_pair(_(source), "; ".join(dict.fromkeys(titles))) for source, titles in by_source.items()]
+def _method_pairs(foods: list[Food], references: References) -> list[Pair]:
+    made = [QUANTITIES[key] for key, _style in TABLE]
+    pairs = [(_(q.title), f"{_(q.formula)} ({_(q.source)})") for q in made if q.inputs not in ((), (q.key,))]
     groups = digestibility_groups()
     named: dict[str, list[str]] = {}
     for food in foods:
@@ -117,17 +115,17 @@ def _method_rows(foods: list[Food], references: References) -> list[Row]:
             cited = references.cite(group.source, group.code)
             named.setdefault(f"{group.name} {cited}", []).append(food.name)
     text = "\n".join(f"{group}: {'; '.join(names)}" for group, names in named.items())
-    return [*rows, _pair(_("digestibility in the undigested estimates"), text)] if text else rows
+    return [*pairs, (_("digestibility in the undigested estimates"), text)] if text else pairs
 
 
 _LAURIC = N_("Lauric acid counts as medium-chain fat")
 _LAURIC_WORDS = N_("This sheet shows medium-chain fat C6–C10 and lauric acid C12 apart, whatever the switch says.")
 
 
-def _switch_rows(assumptions: Assumptions) -> list[Row]:
+def _switch_pairs(assumptions: Assumptions) -> list[Pair]:
     switches = [(rule.title, getattr(assumptions, rule.key), rule.explanation) for rule in RULES.values()]
     switches.append((_LAURIC, assumptions.lauric_counts, _LAURIC_WORDS))
     return [
-        _pair(_(title), _("{state}: {words}", state=_("on") if on else _("off"), words=_(words)))
+        (_(title), _("{state}: {words}", state=_("on") if on else _("off"), words=_(words)))
         for title, on, words in switches
     ]

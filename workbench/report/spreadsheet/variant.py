@@ -1,44 +1,85 @@
-"""The sheet of one variant: what it is made of, what it delivers, how it is made, and what to beware of."""
+"""The sheets of one variant: what is handed over and may be changed, what works it out, and what it rests on."""
 
+from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
-from workbench.base.text import N_, _, number
-from workbench.composition.food import WATCHED, Origin
+from workbench.base.text import N_, _
 from workbench.document.project import Project
-from workbench.recipe.declaration import Declaration, Ingredient, declare
+from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.nutrition_lines import NutritionLine
+from workbench.recipe.pack_statement import PackStatement, pack_statement
 from workbench.recipe.quantities import QUANTITIES
-from workbench.recipe.words import (
-    ALLERGEN_WORDS,
-    CAUTIONS,
-    ORIGINS,
-    PURPOSES,
-    STAGE_KINDS,
-    losses_text,
-    portions_text,
-    quantity_text,
-    weight_text,
-)
-from workbench.report.spreadsheet.figures import FEW_GRAMS, GRAMS, PERCENT, SHARE
+from workbench.recipe.verdict import Verdict, verdicts
+from workbench.recipe.words import CAUTIONS, PURPOSES
+from workbench.report.spreadsheet import composition, declared, inputs, places
+from workbench.report.spreadsheet.amounts import fill_amounts
+from workbench.report.spreadsheet.calculation import Sheet, fill_work
+from workbench.report.spreadsheet.charts import fill_bars, piece_chart
+from workbench.report.spreadsheet.figures import NOT_VALID, range_formula, range_words
+from workbench.report.spreadsheet.formula import Live, fixed, fixed_text, literal, sentence
+from workbench.report.spreadsheet.judging import fill_targets
 from workbench.report.spreadsheet.look import Look
-from workbench.report.spreadsheet.nutrition import nutrition_section, targets_section
+from workbench.report.spreadsheet.names import name_cells
+from workbench.report.spreadsheet.nutrition import add_nutrition, add_targets
+from workbench.report.spreadsheet.pack import add_declaration
 from workbench.report.spreadsheet.page import Cell, Page, Row, Section
-from workbench.report.spreadsheet.sources import References, short_references, sources_section
+from workbench.report.spreadsheet.places import Inputs, Places
+from workbench.report.spreadsheet.portioning import fill_portions
+from workbench.report.spreadsheet.shown import BARS, HEADLINE, WEIGHT, needed
+from workbench.report.spreadsheet.sources import References
 
-_WIDTHS = (34.0, 5.0, 10.0, 10.0, 13.0, 12.5, 34.0)
-_LAST = len(_WIDTHS) - 1
-_HEADLINE = ("CHOAVLDF", "FAT", "FIBTG", "energy_kcal")
+ENDINGS = ("", N_(" calculation"), N_(" composition"))
+WIDTHS = (30.0, 5.0, *(2.4, 10.0) * 4, 38.0)
+_CALCULATION_WIDTHS = (36.0, 6.0, *(10.0,) * 14)
+_CHART_PT = 250.0
 
 
-def fill_variant_sheet(sheet: Any, look: Look, project: Project, evaluation: Evaluation, written: date | None) -> None:
-    """Write one variant; a variant without valid figures gets its problems and no figure at all."""
-    page = Page(sheet, look, _WIDTHS)
-    variant = evaluation.variant
-    page.head(title_rows(variant.name, _subtitle(project, evaluation, written), _LAST))
-    for section in _sections(project, evaluation):
-        page.add(section)
-    page.finish(" – ".join((project.title, variant.name)), _("page {page} of {pages}", page="&P", pages="&N"))
+class Group(NamedTuple):
+    """The worksheets of one variant."""
+
+    spec: Any
+    calculation: Any | None  # none where there is no valid result
+    composition: Any | None
+
+
+class Written(NamedTuple):
+    """What other sheets may refer to."""
+
+    sheet: Sheet
+    verdicts: tuple[Verdict, ...]
+    statement: PackStatement
+
+
+class Setting(NamedTuple):
+    """What all sheets of a workbook share."""
+
+    workbook: Any
+    look: Look
+    project: Project
+    paper: str
+    rules: Rules
+    written: date | None
+
+
+def can_be_live(evaluation: Evaluation) -> bool:
+    """Whether there is something to work out; where not, the sheet says so in words."""
+    return evaluation.valid and evaluation.raw_g > 0
+
+
+def fill_variant(setting: Setting, group: Group, evaluation: Evaluation) -> Written | None:
+    """Write one variant; one without a valid result gets its problems and no figure at all."""
+    page = Page(group.spec, setting.look, WIDTHS, setting.paper)
+    page.head(title_rows(evaluation.variant.name, _subtitle(setting, evaluation), page.last_column))
+    footer = " – ".join((setting.project.title, evaluation.variant.name))
+    if group.calculation is None or group.composition is None:
+        _fill_without_result(page, evaluation)
+        page.finish(footer, _("page {page} of {pages}", page="&P", pages="&N"))
+        return None
+    written = _fill(setting, page, group.calculation, group.composition, evaluation)
+    page.finish(footer, _("page {page} of {pages}", page="&P", pages="&N"))
+    return written
 
 
 def title_rows(title: str, subtitle: str, last: int) -> list[Row]:
@@ -46,200 +87,143 @@ def title_rows(title: str, subtitle: str, last: int) -> list[Row]:
     return [(Cell(0, title or _("without a name"), "title", last),), (Cell(0, subtitle, "subtitle", last),)]
 
 
-def _subtitle(project: Project, evaluation: Evaluation, written: date | None) -> str:
+def _subtitle(setting: Setting, evaluation: Evaluation) -> str:
     purpose = evaluation.variant.purpose
     parts = (
-        project.title,
+        setting.project.title,
         _("purpose: {purpose}", purpose=_(PURPOSES[purpose])) if purpose else "",
-        _("written on {date}", date=written.isoformat()) if written else "",
+        _("written on {date}", date=setting.written.isoformat()) if setting.written else "",
     )
     return "  ·  ".join(part for part in parts if part)
 
 
-def _sections(project: Project, evaluation: Evaluation) -> list[Section]:
-    findings: list[Row] = [
-        (Cell(0, problem.sentence(), "error" if problem.severity == "error" else "warning", _LAST),)
+def _findings(evaluation: Evaluation, last: int) -> list[Row]:
+    return [
+        (Cell(0, problem.sentence(), "error" if problem.severity == "error" else "warning", last),)
         for problem in evaluation.problems
     ]
-    cautions: list[Row] = [(Cell(0, f"– {_(caution)}", "text", _LAST),) for caution in CAUTIONS]
-    if not evaluation.valid:
-        broken: Row = (Cell(0, _("There is no valid result, so no figure is shown."), "error", _LAST),)
-        return [Section("", [broken, *findings]), Section(_("Cautions"), cautions)]
-    declaration = declare(project, evaluation)
+
+
+def _cautions(last: int) -> Section:
+    return Section(_("Cautions"), [(Cell(0, f"– {_(caution)}", "text", last),) for caution in CAUTIONS])
+
+
+def _fill_without_result(page: Page, evaluation: Evaluation) -> None:
+    text = _("There is no valid result, so no figure is shown.")
+    if evaluation.valid:  # water that was added in a stage, and nothing else
+        text = _("No ingredient has an amount, so no figure is shown.")
+    broken: Row = (Cell(0, text, "error", page.last_column),)
+    page.add(Section("", [broken, *_findings(evaluation, page.last_column)]))
+    page.add(_cautions(page.last_column))
+
+
+# --- a variant with a result ------------------------------------------------------------------------------------------
+
+
+def _fill(setting: Setting, page: Page, calculation: Any, foods_sheet: Any, evaluation: Evaluation) -> Written:
+    project, variant = setting.project, evaluation.variant
+    targets = next((t for t in project.target_sets if t.id == variant.target_set_id), None)
+    found = verdicts(evaluation, targets) if targets else ()
+    statement = pack_statement(project, evaluation, rules=setting.rules)
+    parts = declared.parts_of(project, evaluation)
+    groups = declared.groups_of(parts)
+    lines = list(zip(statement.per_100g, statement.per_piece, strict=True))
+    linear, ratios = needed((*BARS, *(v.target.quantity for v in found), *(line.key for line, _piece in lines)))
+    summed = [key for key in linear if key != WEIGHT]
+    composition_page = Page(foods_sheet, setting.look, composition.WIDTHS, setting.paper, landscape=True)
+    used = composition.fill_composition(composition_page, foods_sheet.name, project, evaluation, summed)
+    to = Places(
+        calculation.name,
+        linear,
+        ratios,
+        n_lines=len(evaluation.amount_g),
+        n_stages=len(evaluation.prepared.stages),
+        n_targets=len(found),
+        n_foods=len(parts),
+        n_groups=len(groups),
+        n_labels=len(lines),
+    )
+    nowhere = Inputs((), (), "", "", "", ())
+    sheet = Sheet(project, evaluation, to, nowhere, page.sheet.name, used)
+    last = page.last_column
     references = References()
-    targets = next((t for t in project.target_sets if t.id == evaluation.variant.target_set_id), None)
-    notes = [note for note in (evaluation.variant.notes, project.notes) if note.strip()]
-    foods = [ingredient.food for ingredient in declaration.ingredients]
-    return [
-        Section("", [_headline(evaluation)]),
-        Section(_("To know about these figures"), findings),
-        _batch_section(evaluation),
-        _ingredients_section(declaration, references),
-        _allergens_section(declaration),
-        _process_section(evaluation),
-        Section(_("Notes"), [row for note in notes for row in _paragraphs(note)], together=False),
-        nutrition_section(evaluation),
-        targets_section(evaluation, targets),
-        Section(_("Cautions"), cautions),
-        sources_section(foods, project.assumptions, references),
+    page.add(Section("", [_headline(sheet, last), _state(sheet, last), (Cell(0, _(inputs.KEY), "input_key", last),)]))
+    page.add(Section(_("To know about these figures, as they were written"), _findings(evaluation, last)))
+    entered, trimmings, pace = inputs.add_portions(page, sheet)
+    amounts = inputs.add_ingredients(page, sheet, references)
+    stages = inputs.add_process(page, sheet)
+    row, height_px = page.room(_("One piece"), _CHART_PT)
+    chart = piece_chart(setting.workbook, to)
+    chart.set_size({"width": page.width_px - 20, "height": height_px - 8})
+    page.sheet.insert_chart(row, 0, chart, {"x_offset": 8, "y_offset": 2, "object_position": 2})
+    rows = add_nutrition(page, sheet)
+    limits = add_targets(page, sheet, targets.name if targets else "", found)
+    sheet = sheet._replace(inputs=Inputs(amounts, stages, entered, trimmings, pace, limits))
+    add_declaration(page, sheet, parts, groups, lines, statement)
+    notes = [note for note in (variant.notes, project.notes) if note.strip()]
+    paragraphs: list[Row] = [
+        (Cell(0, part, "text", last),) for n in notes for part in n.strip().split("\n") if part.strip()
     ]
+    page.add(Section(_("Notes"), paragraphs, together=False))
+    page.add(_cautions(last))
+    page.add(Section(_("Publications"), references.rows(last), together=False))
+    _fill_calculation(setting, calculation, sheet, found, parts, groups, lines)
+    name_cells(setting.workbook, sheet, rows)
+    return Written(sheet, found, statement)
 
 
-def _headline(evaluation: Evaluation) -> Row:
+def _fill_calculation(
+    setting: Setting,
+    calculation: Any,
+    sheet: Sheet,
+    found: Sequence[Verdict],
+    parts: Sequence[declared.Part],
+    groups: Sequence[declared.Group],
+    lines: Sequence[tuple[NutritionLine, NutritionLine]],
+) -> None:
+    n_weighed = sum(1 for stage in sheet.evaluation.prepared.stages if places.stage_inputs(stage.weight)[1:])
+    widths = (*_CALCULATION_WIDTHS, *(10.0,) * (places.SHARE_THEN + n_weighed - len(_CALCULATION_WIDTHS)))
+    page = Page(calculation, setting.look, widths, setting.paper, landscape=True)
+    title = _("{name}: calculation", name=sheet.evaluation.variant.name or _("without a name"))
+    page.head(title_rows(title, _(_HOW_TO_READ), page.last_column))
+    fill_work(page, sheet)
+    fill_portions(page, sheet)
+    fill_amounts(page, sheet)
+    fill_targets(page, sheet, found)
+    declared.fill_declared(page, sheet, parts, groups, lines)
+    fill_bars(page, sheet)
+    page.finish(" – ".join((sheet.project.title, title)), _("page {page} of {pages}", page="&P", pages="&N"))
+
+
+_HOW_TO_READ = N_(
+    "Everything is worked out here, from top to bottom; nothing is entered here. “Known part” counts a value that is "
+    "not known as nothing; “at least” and “at most” say how far the truth may be from it."
+)
+_PIECE = N_("One piece of {grams} g: {figures}")
+_AS_WRITTEN = N_("Every input is as the program wrote it.")
+_CHANGED = N_("{n} inputs are no longer as the program wrote them: the figures follow them.")
+_BROKEN = N_("No result: an input is empty or impossible, or a stage loses more water than it has.")
+
+
+def _headline(sheet: Sheet, last: int) -> Row:
     """What one piece delivers, in one line."""
-    figures = ", ".join(
-        _("{figure} {title}", figure=quantity_text(evaluation.bound(key), key), title=_(QUANTITIES[key].title))
-        for key in _HEADLINE
-    )
-    pieces = portions_text(evaluation.portions)
-    return (Cell(0, _("{pieces}. One piece: {figures}", pieces=pieces, figures=figures), "headline", _LAST),)
+    to, evaluation = sheet.places, sheet.evaluation
+    formulas, texts = [], []
+    for key in HEADLINE:
+        quantity, bound, found = QUANTITIES[key], evaluation.bound(key), to.figure_there(key, "portion")
+        after = f" {quantity.unit} {_(quantity.title)}"
+        formulas.append(f"{range_formula(found, quantity.decimals)}&{literal(after)}")
+        texts.append(range_words(bound, quantity.decimals) + after)
+    grams = to.there(to.portion("piece_g"))
+    decimals = 0 if evaluation.portions.piece_g >= 20 else 1
+    said = sentence(_PIECE, grams=fixed(grams, decimals), figures='&", "&'.join(formulas))
+    text = _(_PIECE, grams=fixed_text(evaluation.portions.piece_g, decimals), figures=", ".join(texts))
+    formula = f"IF({to.there(to.portion('valid'))}=1,{said},{literal(_(NOT_VALID))})"
+    return (Cell(0, Live(formula, text), "headline", last),)
 
 
-def _batch_section(evaluation: Evaluation) -> Section:
-    portions, pace = evaluation.portions, evaluation.variant.pace_per_hour
-    facts = (  # read down the left column, then down the right one
-        (_("whole pieces"), portions.whole_pieces, "0"),
-        (_("weight of a piece, g"), portions.piece_g, GRAMS),
-        (_("left over beside whole pieces, g"), portions.left_over_g, GRAMS),
-        (_("trimmings, g"), portions.trimmings_g, GRAMS),
-        (_("raw batch, edible parts, g"), evaluation.raw_g, GRAMS),
-        (_("finished batch, g"), evaluation.finished_g, GRAMS),
-        (_("finished, % of raw"), evaluation.finished_percent, PERCENT),
-        (_("pace, pieces an hour"), pace, PERCENT),
-    )
-    half = len(facts) // 2
-    rows: list[Row] = [
-        (
-            Cell(0, left[0], "name", 1),
-            Cell(2, left[1], "figure", number_format=left[2]),
-            Cell(3, right[0], "words", 4),
-            Cell(5, right[1], "figure", number_format=right[2]),
-        )
-        for left, right in zip(facts[:half], facts[half:], strict=True)
-    ]
-    return Section(_("Batch and pieces"), rows)
-
-
-def _ingredients_section(declaration: Declaration, references: References) -> Section:
-    head: Row = (
-        Cell(0, _("ingredient, in descending weight at mixing"), "head", 1),
-        Cell(2, _("g, edible part"), "head_figure"),
-        Cell(3, _("share of raw batch"), "head_figure"),
-        Cell(4, _("g as bought, where more"), "head_figure"),
-        Cell(5, _("origin"), "head_words"),
-        Cell(6, _("composition from"), "head_words"),
-    )
-    rows = [_ingredient_row(ingredient, references) for ingredient in declaration.ingredients]
-    words = "; ".join(ingredient.food.name for ingredient in declaration.ingredients)
-    declared: Row = (Cell(0, _("Ingredients: {names}.", names=words), "muted", _LAST),)
-    return Section(_("Ingredients"), [head, *rows, declared])
-
-
-def _ingredient_row(ingredient: Ingredient, references: References) -> Row:
-    food = ingredient.food
-    bought = ingredient.as_bought_g if food.edible_fraction < 1 else None
-    name = f"{food.name} ({food.bought_as})" if bought and food.bought_as else food.name
-    return (
-        Cell(0, name, "name", 1),
-        Cell(2, ingredient.mass_g, "strong_figure", number_format=FEW_GRAMS),
-        Cell(3, 100 * ingredient.share, "figure", number_format=SHARE),
-        Cell(4, bought, "figure", number_format=FEW_GRAMS),
-        Cell(5, _(ORIGINS[food.origin]), "muted_words"),
-        Cell(6, short_references(food, references), "muted_words"),
-    )
-
-
-_NOT_LISTED = N_("{name} (not on the EU list)")
-
-
-def _allergens_section(declaration: Declaration) -> Section:
-    def words(key: str) -> str:
-        name = _(ALLERGEN_WORDS[key]) if key in ALLERGEN_WORDS else key
-        return _(_NOT_LISTED, name=name) if key in WATCHED else name
-
-    def rows(label: str, found: dict[str, tuple[str, ...]]) -> list[Row]:
-        return [
-            (
-                Cell(0, f"{label} {words(key)}", "strong", 2),
-                Cell(3, _("from {names}", names="; ".join(names)), "words", _LAST),
-            )
-            for key, names in found.items()
-        ]
-
-    body = [*rows(_("contains"), declaration.contains), *rows(_("may contain"), declaration.may_contain)]
-    if not body and not declaration.not_stated:
-        body = [(Cell(0, _("none of the watched allergens was entered"), "name", _LAST),)]
-    if declaration.not_stated:
-        text = _("allergens not stated for: {names}", names="; ".join(declaration.not_stated))
-        body.append((Cell(0, text, "warning", _LAST),))
-    return Section(_("Allergens and animal origin"), [*body, *_origin_rows(declaration)])
-
-
-def _origin_rows(declaration: Declaration) -> list[Row]:
-    def kind(origin: Origin, names: tuple[str, ...]) -> str:
-        return _("{origin}: {names}", origin=_(ORIGINS[origin]), names="; ".join(names))
-
-    rows: list[Row] = []
-    if declaration.plant_based:
-        rows.append((Cell(0, _("no animal ingredient entered"), "strong", _LAST),))
-    if declaration.animal:
-        groups = " – ".join(kind(origin, names) for origin, names in declaration.animal.items())
-        rows.append((Cell(0, _("animal ingredients: {groups}", groups=groups), "strong", _LAST),))
-    if declaration.origin_not_stated:
-        text = _("origin not stated for: {names}", names="; ".join(declaration.origin_not_stated))
-        rows.append((Cell(0, text, "warning", _LAST),))
-    return rows
-
-
-def _process_section(evaluation: Evaluation) -> Section:
-    head: Row = (
-        Cell(0, _("stage"), "head", 1),
-        Cell(2, _("g in"), "head_figure"),
-        Cell(3, _("g out"), "head_figure"),
-        Cell(4, _("minutes"), "head_figure"),
-        Cell(5, _("°C"), "head_figure"),
-        Cell(6, _("weight after the stage"), "head_words"),
-    )
-    rows = [head]
-    for k, stage in enumerate(evaluation.prepared.stages):
-        kind = _(STAGE_KINDS[stage.kind])
-        name = f"{k + 1}. {stage.name} ({kind})" if stage.name and stage.name != kind else f"{k + 1}. {kind}"
-        weight = "; ".join(text for text in (weight_text(stage), losses_text(stage)) if text)
-        rows.append(
-            (
-                Cell(0, name, "strong", 1),
-                Cell(2, float(evaluation.stage_in_g[k]), "figure", number_format=GRAMS),
-                Cell(3, float(evaluation.stage_out_g[k]), "figure", number_format=GRAMS),
-                Cell(4, stage.minutes, "figure"),
-                Cell(5, stage.temperature_degC, "figure", number_format="0"),
-                Cell(6, weight, "muted_words"),
-            )
-        )
-        entering = _entering(evaluation, k)
-        if entering:
-            rows.append((Cell(0, _("goes in: {lines}", lines=entering), "part", _LAST),))
-        if stage.text.strip():
-            rows += _paragraphs(stage.text, "part")
-    return Section(_("Process"), rows)
-
-
-def _entering(evaluation: Evaluation, stage: int) -> str:
-    """The lines that enter at a stage, with their amounts as entered."""
-    prepared = evaluation.prepared
-    parts = []
-    for k, line in enumerate(prepared.variant.lines):
-        grams = float(evaluation.amount_g[k])
-        if prepared.line_stage[k] == stage and grams > 0:
-            text = _("{grams} g {name}", grams=number(grams, _decimals(grams)), name=prepared.names[k])
-            parts.append(_("{line}, as bought", line=text) if line.as_bought else text)
-    return "; ".join(parts)
-
-
-def _decimals(grams: float) -> int:
-    """As many decimals as a kitchen scale shows, and none where they would be zero."""
-    most = 0 if grams >= 100 else 1 if grams >= 1 else 2
-    return next((n for n in range(most) if abs(grams - round(grams, n)) < 1e-6), most)
-
-
-def _paragraphs(text: str, style: str = "text") -> list[Row]:
-    return [(Cell(0, part, style, _LAST),) for part in text.strip().split("\n") if part.strip()]
+def _state(sheet: Sheet, last: int) -> Row:
+    to = sheet.places
+    changed, valid = to.there(to.portion("changed")), to.there(to.portion("valid"))
+    same = f"IF({changed}=0,{literal(_(_AS_WRITTEN))},{sentence(_CHANGED, n=changed)})"
+    return (Cell(0, Live(f"IF({valid}=1,{same},{literal(_(_BROKEN))})", _(_AS_WRITTEN)), "state", last),)

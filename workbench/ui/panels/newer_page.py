@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem,
 
 from workbench.base.text import _, plural
 from workbench.document import edits
-from workbench.recipe.newer_values import NewerValues, effects, find_newer, taken
+from workbench.recipe.newer_values import NewerValues, effects, find_newer_here, taken
 from workbench.recipe.newer_words import effect_texts, food_change_texts, newer_food_text, newer_summary
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
@@ -75,7 +75,7 @@ class NewerPage(SidePage):
         ):
             return
         if not self._made_from or project.foods is not self._made_from[0]:
-            self._newer = find_newer(project)
+            self._newer = find_newer_here(project)
             self._list()
         self._made_from = made_from
         self._preview()

@@ -1,0 +1,103 @@
+"""What a pack has to say, on the spec sheet: live where it can be, and marked as written where it cannot."""
+
+from collections.abc import Sequence
+
+from workbench.base.text import N_, _
+from workbench.recipe.nutrition_lines import NutritionLine
+from workbench.recipe.pack_statement import PackStatement
+from workbench.report.spreadsheet import declared
+from workbench.report.spreadsheet.calculation import Sheet
+from workbench.report.spreadsheet.figures import FEW_GRAMS, SHARE
+from workbench.report.spreadsheet.formula import Live, cell, down, literal
+from workbench.report.spreadsheet.inputs import FIRST, SECOND, WORDS, figures_head
+from workbench.report.spreadsheet.page import Cell, Page, Rich, Row, Section
+from workbench.report.spreadsheet.safe_text import short_name
+
+_STALE = N_("Written for other inputs: order, percentages and allergens of these words may no longer hold.")
+
+
+def add_declaration(
+    page: Page,
+    sheet: Sheet,
+    parts: Sequence[declared.Part],
+    groups: Sequence[declared.Group],
+    lines: Sequence[tuple[NutritionLine, NutritionLine]],
+    statement: PackStatement,
+) -> None:
+    """Ingredients by weight, who brings which allergen, the words of the law, and rounded nutrition lines."""
+    to, last = sheet.places, page.last_column
+    n = len(parts)
+    grams, ranks, names = (down(c, to.foods, to.foods + n - 1) for c in (declared.GRAMS, declared.RANK, 0))
+    shares = down(declared.SHARE_OF, to.foods, to.foods + n - 1)
+    order = sorted(range(n), key=lambda k: (-parts[k].grams, k))
+    total = sum(part.grams for part in parts)
+    rows: list[Row] = [figures_head((_("g edible"), _("% of all"), "", ""), "", _("ingredient, in descending weight"))]
+    for k, which in enumerate(order):
+        place = f"MATCH({k + 1},{to.there(ranks)},0)"
+        mass = f"INDEX({to.there(grams)},{place})"
+        part = parts[which]
+        name = f'IF({mass}>0,INDEX({to.there(names)},{place}),"–")'
+        rows.append(
+            (
+                Cell(0, Live(name, short_name(part.food.name) if part.grams > 0 else "–"), "name", 1),
+                Cell(2, None, "figure"),
+                Cell(FIRST, Live(mass, part.grams), "figure", -1, FEW_GRAMS),
+                Cell(4, None, "figure"),
+                Cell(SECOND, Live(f"INDEX({to.there(shares)},{place})", 100 * part.grams / total), "figure", -1, SHARE),
+            )
+        )
+    page.add(Section(_("Ingredients by weight at mixing"), rows))
+    nobody = _("nothing at these amounts")
+    told: list[Row] = []
+    for k, group in enumerate(groups):
+        address = to.there(cell(to.groups + k, declared.NAMES))
+        text = declared.brought_by(parts, group)
+        told.append(
+            (
+                Cell(0, group.label, "strong", 3),
+                Cell(4, Live(f'IF({address}="",{literal(nobody)},{address})', text or nobody), "words", last),
+            )
+        )
+    page.add(
+        Section(
+            _("Allergens and animal origin"),
+            told or [(Cell(0, _("none of the watched allergens was entered"), "name", last),)],
+        )
+    )
+    _add_pack_words(page, sheet, statement)
+    table: list[Row] = [
+        (
+            Cell(0, _("rounded for a label"), "head", 1),
+            Cell(2, _("100 g"), "head_figure", 5),
+            Cell(6, _("one piece"), "head_figure", 9),
+            Cell(WORDS, _("an analysis of 100 g may find, as written"), "head_words"),
+        )
+    ]
+    for k, (line, piece) in enumerate(lines):
+        cells = [Cell(0, _(line.title), "part" if line.part else "name", 1)]
+        for each, column, at_column in ((line, 2, 4), (piece, 6, 9)):
+            text = each.text() if each.printed else _(declared.NOT_DECLARABLE)
+            address = to.there(cell(to.labels + k, at_column))
+            cells.append(Cell(column, Live(address, text), "figure", column + 3))
+        table.append((*cells, Cell(WORDS, line.tolerance_text(), "muted_words")))
+    notes: list[Row] = [(Cell(0, text, "muted", last),) for text in statement.notes]
+    page.add(Section(_("Nutrition lines"), [*table, *notes]))
+
+
+def _add_pack_words(page: Page, sheet: Sheet, statement: PackStatement) -> None:
+    """The list of ingredients in the words of the law, as it was when this was written."""
+    to, last = sheet.places, page.last_column
+    changed = to.there(to.portion("changed"))
+    runs = ((_("Ingredients: "), False), *((run.text, run.strong) for run in statement.ingredients))
+    rows: list[Row] = [
+        (Cell(0, Rich(runs), "text", last),),
+        (Cell(0, Live(f'IF({changed}=0,"",{literal(_(_STALE))})', ""), "warning", last),),
+    ]
+    if statement.contains:
+        rows.append((Cell(0, _("Contains: {names}.", names=", ".join(statement.contains)), "text", last),))
+    if statement.may_contain:
+        rows.append((Cell(0, _("May contain: {names}.", names=", ".join(statement.may_contain)), "text", last),))
+    if statement.exempt:
+        rows.append((Cell(0, _("Exempt: {names}.", names="; ".join(statement.exempt)), "muted", last),))
+    rows.append((Cell(0, statement.origin, "text", last),))
+    page.add(Section(_("Declaration, as written"), rows))
