@@ -88,7 +88,7 @@ EDGES = {"as-written": {}, "without-it": {"milk": 0.0}, "no-pieces": {"piece_cou
 
 
 def edges() -> dict[str, bytes]:
-    """Two ingredients, one without fibre: as written, without it, without pieces, with more water lost than is there."""
+    """Two ingredients, one without fibre: as written, without it, without pieces, with too much water lost."""
     project = project_of_parts([(300.0, MEAL), (100.0, MILK)], WaterLost(amount=20.0), ByCount(count=10))
     variant = msgspec.structs.replace(project.variants[0], target_set_id="t")
     content = written(msgspec.structs.replace(project, variants=(variant,), target_sets=(TARGETS,)))

@@ -4,7 +4,7 @@ import argparse
 import sys
 import time
 from collections.abc import Iterator, Mapping
-from datetime import date
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -103,10 +103,11 @@ def _import(arguments: argparse.Namespace) -> int:
         if arguments.dry_run:
             report = dry_run(plan, _Percent())
         else:
+            today = datetime.now().astimezone().date().isoformat()
             about = {name: getattr(arguments, name) for name in ("citation", "version", "licence")}
             with Library.open(arguments.library) as library:
                 _say_notices(library)
-                report = run(plan, library, _Percent(), imported=date.today().isoformat(), **about)  # noqa: DTZ011
+                report = run(plan, library, _Percent(), imported=today, **about)
     except KeyboardInterrupt:
         raise Cancelled from None
     if mapping and not arguments.dry_run:
