@@ -116,7 +116,7 @@ class Effect(NamedTuple):
 def find_newer_here(project: Project) -> NewerValues:
     """Newer rows of the bundled table and of the user's own library.
 
-    The library is opened only where the project took something from it; if it cannot be read, those copies are left alone.
+    The library is opened only where the project took something from it; copies stay alone if it cannot be read.
     """
     if not any(food.taken_from is not None and food.taken_from.kind == "library" for food in project.foods.values()):
         return find_newer(project)
