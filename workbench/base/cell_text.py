@@ -2,7 +2,7 @@
 
 import re
 
-_CELL_LENGTH = 8000  # a cell may hold 32767; no row can show that much
+LONGEST = 8000  # a cell may hold 32767; no row can show that much
 
 # Not allowed in XML 1.0 or discouraged there, halves of surrogate pairs, and signs that turn the text after them.
 _UNFIT = re.compile(
@@ -12,7 +12,7 @@ _UNFIT = re.compile(
 _FORMULA = re.compile("'*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
 
 
-def clean(text: str, longest: int = _CELL_LENGTH) -> str:
+def clean(text: str, longest: int = LONGEST) -> str:
     """``text`` without what a workbook cannot hold; a replacement character shows where something stood."""
     text = _UNFIT.sub("\ufffd", text.replace("\r\n", "\n").replace("\r", "\n"))
     return text if len(text) <= longest else text[: longest - 1] + "…"

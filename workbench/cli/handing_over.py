@@ -29,9 +29,9 @@ def add(commands: Commands) -> None:
     export.add_argument("-o", "--output", type=Path, required=True, help=_("the file to write; its ending says how"))
     export.add_argument("--what", choices=tuple(WHAT), default="spec", help=_("by default the spec sheet"))
     export.add_argument("--variant", action="append", help=_("only the variant with this name or id; may be repeated"))
-    export.add_argument("--rules", choices=("eu", "us"), default="eu", help=_("whose labelling rules"))
+    export.add_argument("--rules", choices=("eu", "us"), help=_("whose labelling rules"))
     export.add_argument("--basis", choices=BASES, default="portion", help=_("of the comparison"))
-    export.add_argument("--paper", choices=("a4", "letter"), default="a4", help=_("of the card"))
+    export.add_argument("--paper", choices=("a4", "letter"), help=_("of the sheet and the card"))
     export.add_argument("--title", default="", help=_("what it is, in a word or two; by default the project's title"))
     export.add_argument("--written", type=_day, metavar=_("DATE"), help=_("the date to print, as 2026-05-02"))
     labels = export.add_argument_group(_("labels"))
@@ -74,7 +74,14 @@ def _export(arguments: argparse.Namespace) -> int:
 def _spec(arguments: argparse.Namespace, project: Project, evaluations: list[Evaluation]) -> tuple[Problem, ...]:
     from workbench.report.handing_over import write_results
 
-    write_results(project, evaluations, arguments.output, written=arguments.written)
+    write_results(
+        project,
+        evaluations,
+        arguments.output,
+        written=arguments.written,
+        paper=arguments.paper,
+        rules=arguments.rules,
+    )
     return ()
 
 
@@ -90,7 +97,7 @@ def _declaration(arguments: argparse.Namespace, project: Project, evaluations: l
     from workbench.report.handing_over import write_declaration
 
     said = [
-        (each.variant.name, pack_statement(project, each, rules=arguments.rules, title=arguments.title))
+        (each.variant.name, pack_statement(project, each, rules=arguments.rules or "eu", title=arguments.title))
         for each in evaluations
     ]
     write_declaration(project, said, arguments.output, written=arguments.written)
@@ -102,7 +109,7 @@ def _card(arguments: argparse.Namespace, project: Project, evaluations: list[Eva
     from workbench.report.card.layout import write_cards
 
     cards = [kitchen_card(project, each, title=arguments.title) for each in evaluations]
-    return write_cards(cards, arguments.output, paper=arguments.paper, written=arguments.written)
+    return write_cards(cards, arguments.output, paper=arguments.paper or "a4", written=arguments.written)
 
 
 def _labels(arguments: argparse.Namespace, project: Project, evaluations: list[Evaluation]) -> tuple[Problem, ...]:

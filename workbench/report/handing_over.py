@@ -11,11 +11,13 @@ from workbench.base.errors import WorkbenchError
 from workbench.base.files import write_atomically
 from workbench.base.text import _
 from workbench.document.project import Basis, Project
+from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import PackStatement
 from workbench.report import csv_files, markdown
 from workbench.report.declaration_json import declaration_data
 from workbench.report.results_json import variant_data
+from workbench.report.sheet import Paper
 
 
 def _json(data: dict[str, Any]) -> bytes:
@@ -23,9 +25,17 @@ def _json(data: dict[str, Any]) -> bytes:
 
 
 def write_results(
-    project: Project, evaluations: Sequence[Evaluation], path: Path, *, written: date | None = None
+    project: Project,
+    evaluations: Sequence[Evaluation],
+    path: Path,
+    *,
+    written: date | None = None,
+    paper: Paper | None = None,
+    rules: Rules | None = None,
 ) -> None:
     """Write what variants deliver to a file that ends in .xlsx, .csv, .json or .md.
+
+    ``paper`` and ``rules`` are those of the workbook; without them they follow the measures of the project.
 
     Raises
     ------
@@ -44,7 +54,7 @@ def write_results(
     else:
         from workbench.report.sheet import write_sheet
 
-        write_sheet(project, evaluations, path, written=written)
+        write_sheet(project, evaluations, path, written=written, paper=paper, rules=rules)
 
 
 def write_comparison(

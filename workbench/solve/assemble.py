@@ -221,7 +221,9 @@ def _matched(
     prepared = prepare(project, variant, rows)
     if targets is None or not targets.targets or prepared.broken or not evaluate(prepared).valid:
         return project, ()
-    found = match(project, variant, targets, prepared=prepared)
+    # A line of 0 g is not in the recipe, and what it is made of must not come in unasked.
+    held = tuple(line if line.amount_g > 0 else replace(line, lock=True) for line in variant.lines)
+    found = match(project, replace(variant, lines=held), targets, prepared=prepared)
     if not found.changes:
         return project, ()
     if any(_turned_over(change, found.before.raw_g) for change in found.changes):

@@ -209,6 +209,16 @@ def test_race_keeps_the_carbohydrate_of_a_piece_of_fixed_weight() -> None:
         assert proposal.after.bound("FIBTG").value < proposal.before.bound("FIBTG").value
 
 
+def test_a_line_of_nothing_is_not_taken_up_to_meet_a_target() -> None:
+    """It may hold an allergen, and the new variant would claim to bring none."""
+    project = _recipe(
+        ("maize_grits_white", 0.0), ("oats_rolled", 0.0), ("linseed_ground", 12.0), ("maize_grits_yellow", 0.0)
+    )
+    (proposal, *_more) = other_form(project, project.variants[0], "race").proposals
+    grams = {line.food_ref.id: line.amount_g for line in proposal.after.variant.lines}
+    assert grams["oats_rolled"] == 0.0
+
+
 def test_there_and_back_again_moves_fibre_both_ways() -> None:
     project = _recipe(("rice_long_grain", 300.0), ("water", 600.0), ("maple_syrup", 100.0))
     slow = other_form(project, project.variants[0], "long_ride").proposals[0]

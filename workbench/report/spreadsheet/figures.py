@@ -18,6 +18,7 @@ HOW: dict[Certainty, str] = {
     "between": N_("between"),
     "not_known": N_("not known"),
 }
+_NOTHING = 1e-9
 _LIMITS: tuple[Certainty, ...] = ("at_least", "at_most", "between")
 NO_LIMIT = N_("no limit")
 NOT_VALID = N_("no result")
@@ -46,6 +47,8 @@ def _tolerance(value: str) -> str:
 def certainty(bound: Bound, decimals: int) -> Certainty:
     """Certainty of a figure as it is shown: limits that are written alike are one figure."""
     found = bound.certainty
+    if found == "between" and not bound.at_least and bound.low <= _NOTHING:
+        return "at_most"  # whatever the order of a sum leaves of a zero
     if found == "between" and fixed_text(bound.low, decimals) == fixed_text(bound.high, decimals):
         return "exact"
     return found
@@ -58,7 +61,7 @@ def how_formula(value: str, least: str, most: str, uncertain: str, decimals: int
     between = f"IF({alike},{word['exact']},{word['between']})"
     more = f"OR(ISTEXT({most}),{most}>{value}+{_tolerance(value)})"
     less = f"{least}<{value}-{_tolerance(value)}"
-    below = f"IF({less},IF({least}>0,{between},{word['at_most']}),{word['exact']})"
+    below = f"IF({less},IF({least}>{_NOTHING:g},{between},{word['at_most']}),{word['exact']})"
     known = f"IF({more},IF(ISTEXT({most}),{word['at_least']},{between}),{below})"
     nothing = f"AND({uncertain}>0,{value}=0,{more})"
     return f"IF(ISTEXT({value}),{value},IF({nothing},{word['not_known']},{known}))"

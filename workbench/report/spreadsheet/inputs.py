@@ -138,7 +138,7 @@ def add_process(page: Page, sheet: Sheet) -> tuple[tuple[str, ...], ...]:
                 *inputs,
                 *blanks,
                 Cell(8, None, "figure"),
-                Cell(WORDS, said, "muted_words"),
+                Cell(WORDS, said, "muted_words", may_become=f"{words}; {again}" if said != words else ""),
             )
         )
         if stage.text.strip():

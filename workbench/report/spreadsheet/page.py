@@ -10,10 +10,11 @@ from functools import lru_cache
 from itertools import groupby
 from typing import Any, NamedTuple
 
+from workbench.base.cell_text import LONGEST, clean
 from workbench.report.pdf.page import PAGE_SIZES
 from workbench.report.spreadsheet.formula import Live
 from workbench.report.spreadsheet.look import STYLES, Look, size_pt
-from workbench.report.spreadsheet.safe_text import LONGEST, clean, footer
+from workbench.report.spreadsheet.safe_text import footer
 
 _PAPER = {"a4": 9, "letter": 1}  # ECMA-376 Part 1, 18.3.1.63
 _PT_PER_MM = 72 / 25.4
@@ -50,6 +51,7 @@ class Cell(NamedTuple):
     style: str = "text"
     last: int = -1
     number_format: str = ""
+    may_become: str = ""  # the longest text of a formula, where its value now is shorter
 
 
 Row = tuple[Cell, ...]
@@ -203,7 +205,7 @@ class Page:
             line_pt, room_pt, wraps = _LINES[cell.style]
             lines = 1
             if wraps and content.__class__ is not float:
-                text = content.value if isinstance(content, Live) else content
+                text = cell.may_become or (content.value if isinstance(content, Live) else content)
                 if isinstance(text, str | Rich):
                     lines = self._wrapped(cell, text if isinstance(text, str) else text.text)
             needed = max(needed, lines * line_pt + room_pt)

@@ -1,30 +1,20 @@
-"""Text of users, made fit for a workbook: characters that XML forbids, names of sheets, footers."""
+"""Text of users, made fit for a workbook: names of sheets, footers, names in formulas."""
 
 import re
 from collections.abc import Iterable
 from functools import lru_cache
 
+from workbench.base.cell_text import clean
 from workbench.base.text import _
 
 _SHEET_NAME_UNITS = 31  # UTF-16 units, as spreadsheet programs count
 _FOOTER_UNITS = 80
-LONGEST = 8000  # a cell may hold 32767; no row can show that much
 _NAME_LENGTH = 100  # of names that formulas string together
 
-# Not allowed in XML 1.0 or discouraged there, halves of surrogate pairs, and signs that turn the text after them.
-_UNFIT = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff\u202a-\u202e\u2066-\u2069]"
-)
 # An exclamation mark is allowed, but ends the name of a sheet in every address that is not quoted.
 _UNFIT_IN_SHEET_NAME = re.compile(r"[\[\]:*?/\\!\s]+")
 
 _CALL = re.compile(r"(?<=\w)\(")  # in a formula it would look like a function
-
-
-def clean(text: str) -> str:
-    """``text`` without what a workbook cannot hold; a replacement character shows where something stood."""
-    text = _UNFIT.sub("\ufffd", text.replace("\r\n", "\n").replace("\r", "\n"))
-    return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"
 
 
 def one_line(text: str) -> str:

@@ -15,6 +15,7 @@ from workbench.recipe.pack_statement import PackStatement, pack_statement
 from workbench.recipe.wrapper_label import WrapperLabel, wrapper_label
 from workbench.report.labels.sheet import SHEETS, LabelSheet
 from workbench.report.pdf.page import Page
+from workbench.report.sheet import Paper
 from workbench.science.keeping import KEEP_HOURS
 
 
@@ -27,7 +28,7 @@ class What(NamedTuple):
 
 
 WHAT: dict[str, What] = {
-    "spec": What(N_("spec sheet"), (".xlsx", ".md", ".csv", ".json"), frozenset({"dated"})),
+    "spec": What(N_("spec sheet"), (".xlsx", ".md", ".csv", ".json"), frozenset({"dated", "paper", "rules"})),
     "card": What(N_("kitchen card"), (".pdf",), frozenset({"title", "paper"})),
     "labels": What(N_("wrapper labels"), (".pdf",), frozenset({"title", "labels"})),
     "compare": What(N_("comparison"), (".md", ".csv"), frozenset({"basis", "dated"})),
@@ -50,7 +51,7 @@ class HandOver(NamedTuple):
     endings: tuple[tuple[str, str], ...] = ()  # the one chosen, by what
     left_out: frozenset[str] = frozenset()  # ids of variants
     title: str = ""
-    paper: str = "a4"
+    paper: Paper = "a4"
     rules: Rules = "eu"
     basis: Basis = "portion"
     dated: bool = True
@@ -188,7 +189,7 @@ def write(
     elif choice.what == "compare":
         write_comparison(project, evaluations, path, basis=choice.basis, written=day)
     else:
-        write_results(project, evaluations, path, written=day)
+        write_results(project, evaluations, path, written=day, paper=choice.paper, rules=choice.rules)
     return ()
 
 
