@@ -75,4 +75,4 @@ def _write(path: Path, header: tuple[str, ...], rows: object) -> None:
     with path.open("w", encoding="utf-8", newline="") as handle:
         writer = csv.writer(handle, quoting=csv.QUOTE_ALL, lineterminator="\n")
         writer.writerow(header)
-        writer.writerows(rows)  # type: ignore[arg-type]
+        writer.writerows(rows)  # type: ignore[arg-type]  # rows of mixed cells

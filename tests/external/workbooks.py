@@ -277,7 +277,7 @@ def change(project: Project, content: bytes, seed: int) -> Change | None:
     names = named(content, variant.name)
     cells: dict[str, float] = {}
     first, last = names["amounts_g"].split(":") if ":" in names["amounts_g"] else (names["amounts_g"],) * 2
-    column, top = re.fullmatch(r"([A-Z]+)(\d+)", first).groups()  # type: ignore[union-attr]
+    column, top = re.fullmatch(r"([A-Z]+)(\d+)", first).groups()  # type: ignore[union-attr]  # it is an address
     lines = list(variant.lines)
     for k in {chance.randrange(len(lines)), chance.randrange(len(lines))}:
         lines[k] = msgspec.structs.replace(

@@ -88,7 +88,7 @@ def messages() -> FakeMessages:
 def window(qtbot: QtBot, project: Project, messages: FakeMessages) -> MainWindow:
     """The whole window with the maize squares, shown and ready for the keyboard."""
     messages.answers["ask_save"] = "discard"  # when the test is over
-    made = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]
+    made = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]  # a fake
     qtbot.addWidget(made)
     made.resize(1280, 720)
     made.show()

@@ -156,7 +156,7 @@ class RandomUser(RuleBasedStateMachine):
     @rule(portioning=portionings, hold=st.booleans(), pace=st.floats(0, 100))
     def portion_otherwise(self, portioning: object, hold: bool, pace: float) -> None:
         session = self.session
-        session.apply(edits.set_portioning(session.project, session.variant_id, portioning, hold))  # type: ignore[arg-type]
+        session.apply(edits.set_portioning(session.project, session.variant_id, portioning, hold))  # type: ignore[arg-type]  # of either kind
         session.apply(edits.set_pace(session.project, session.variant_id, pace))
 
     @rule(name=st.text(max_size=12))

@@ -23,7 +23,7 @@ class Window:
         self.may_delete = False
 
         def row(key: str, title: str, shortcut: str = "", **how: object) -> UserAction:
-            return UserAction(key, title, partial(self.done.append, key), shortcut, **how)  # type: ignore[arg-type]
+            return UserAction(key, title, partial(self.done.append, key), shortcut, **how)  # type: ignore[arg-type]  # any field
 
         self.table.add(
             (

@@ -25,7 +25,7 @@ def change(window: MainWindow, grams: float = 200) -> None:
 
 
 def another_window(qtbot: QtBot, messages: FakeMessages) -> MainWindow:
-    made = MainWindow(SettingsFile(), lambda _theme: None, None, messages)  # type: ignore[arg-type]
+    made = MainWindow(SettingsFile(), lambda _theme: None, None, messages)  # type: ignore[arg-type]  # a fake
     qtbot.addWidget(made)
     messages.answers["ask_save"] = "discard"
     return made

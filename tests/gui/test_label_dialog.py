@@ -164,7 +164,7 @@ def test_figures_per_serving_and_per_100_ml(dialog: LabelDialog) -> None:
     assert dialog.food().values["FAT"].value == 12.0
     dialog.per.setCurrentIndex(dialog.per.findData("100 ml"))
     assert "100 ml need a density" in dialog.findings.text()
-    dialog.facts.in_order()[5].setText("1,2 g/ml")  # type: ignore[attr-defined]
+    dialog.facts.in_order()[5].setText("1,2 g/ml")  # type: ignore[attr-defined]  # a line edit
     food = dialog.food()
     assert food.values["FAT"].value == pytest.approx(2.5)
     assert food.density_g_per_ml == 1.2
@@ -192,7 +192,7 @@ def made(dialog: LabelDialog) -> Food:
     dialog.serving.setText("30 g")
     dialog.facts.origin.setCurrentIndex(dialog.facts.origin.findData("plant"))
     dialog.facts.allergens.tick("soya", 1)
-    dialog.facts.in_order()[6].setText("0,5 kg")  # type: ignore[attr-defined]
+    dialog.facts.in_order()[6].setText("0,5 kg")  # type: ignore[attr-defined]  # a line edit
     return dialog.food()
 
 

@@ -59,7 +59,8 @@ def test_the_proposed_amount_stands_beside_the_slider_in_figures_and_in_words(ma
     assert spoken.endswith(f"proposed: {row.proposed:.0f} g")
     marker = window.results.bar("CHOAVLDF").marker
     assert marker is not None and marker.name == "proposed"
-    assert marker.value == pytest.approx(figure(window.session.proposal, "CHOAVLDF"))  # type: ignore[arg-type]
+    assert window.session.proposal is not None
+    assert marker.value == pytest.approx(figure(window.session.proposal, "CHOAVLDF"))
 
 
 def test_accepting_by_keyboard_is_one_undo_step(qtbot: QtBot, matching: MainWindow) -> None:

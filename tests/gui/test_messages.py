@@ -53,7 +53,7 @@ def boxes(qtbot: QtBot) -> Messages:
     qtbot.addWidget(window)
     window.show()
     boxes = Messages(window, window.statusBar())
-    boxes.window = window  # type: ignore[attr-defined]  # lives as long as the test
+    boxes.window = window  # type: ignore[attr-defined]  # kept here so that it lives as long as the test
     return boxes
 
 

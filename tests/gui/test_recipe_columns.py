@@ -172,12 +172,12 @@ def test_a_ratio_cannot_be_brought_and_too_many_columns_say_so(qtbot: QtBot) -> 
 
 def test_the_choice_is_remembered(qtbot: QtBot, window: MainWindow, project: Project, messages: FakeMessages) -> None:
     window.recipe.show_columns(SIX, "per_hour")
-    again = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]
+    again = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]  # a fake
     qtbot.addWidget(again)
     assert again.recipe.model.columns == SIX
     assert again.recipe.model.basis == "per_hour"
     again.recipe.show_columns((), "portion")
-    third = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]
+    third = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]  # a fake
     qtbot.addWidget(third)
     assert third.recipe.model.columns == ()
 
@@ -189,7 +189,7 @@ def test_a_broken_memory_gives_the_usual_columns(
     settings = SettingsFile()
     settings.path.parent.mkdir(parents=True, exist_ok=True)
     settings.path.write_text(broken, encoding="utf-8")
-    window = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]
+    window = MainWindow(SettingsFile(), lambda _theme: None, project, messages)  # type: ignore[arg-type]  # a fake
     qtbot.addWidget(window)
     assert window.recipe.model.columns == USUAL_COLUMNS
     assert window.recipe.model.basis == "portion"

@@ -1,6 +1,6 @@
 """The workbook that is handed over: every variant with live formulas, laid out for A4 or US Letter.
 
-Layout and transcription only: the engine's figures stand in the cells, and the formulas in them give the same.
+It lays out and works nothing out: the engine's figures stand in the cells, and the formulas in them give the same.
 The same project gives the same bytes, because no clock is read here.
 """
 

@@ -38,6 +38,27 @@ NOTHING_TO_SWAP = {
 }
 
 
+def _few_swaps(project: Project, variant: Variant, rows: FoodRows) -> Pick:
+    """Picks the swaps that move most fibre, until most of it is done."""
+    ids = [line.id for line in variant.lines]
+
+    def pick(choices: Sequence[tuple[Option, ...]], _project: Project) -> tuple[Option, ...]:
+        moved = sorted(
+            ((abs(_fibre(project, variant, options[0], rows)), options[0]) for options in choices),
+            key=lambda pair: (-pair[0], pair[1].line_id),
+        )
+        wanted = _GENTLE * sum(fibre for fibre, _option in moved)
+        chosen, done = [], 0.0
+        for fibre, option in moved:
+            if done >= wanted:
+                break
+            chosen.append(option)
+            done += fibre
+        return tuple(sorted(chosen, key=lambda option: ids.index(option.line_id)))
+
+    return pick
+
+
 def other_form(
     project: Project,
     variant: Variant,
@@ -87,25 +108,9 @@ def other_form(
         equal_carbohydrate=targets is None,
     )
 
-    def gentle(choices: Sequence[tuple[Option, ...]], project: Project) -> tuple[Option, ...]:
-        """The swaps that move most fibre, until most of it is done."""
-        moved = sorted(
-            ((abs(_fibre(project, variant, options[0], rows)), options[0]) for options in choices),
-            key=lambda pair: (-pair[0], pair[1].line_id),
-        )
-        wanted = _GENTLE * sum(fibre for fibre, _option in moved)
-        chosen, done = [], 0.0
-        for fibre, option in moved:
-            if done >= wanted:
-                break
-            chosen.append(option)
-            done += fibre
-        ids = [line.id for line in variant.lines]
-        return tuple(sorted(chosen, key=lambda option: ids.index(option.line_id)))
-
     picks: tuple[tuple[str, Pick], ...] = (
         (N_("every swap"), closest),
-        (N_("few swaps"), gentle),
+        (N_("few swaps"), _few_swaps(project, variant, rows)),
         (N_("other ingredients"), other_ingredients),
     )
     made = proposals(project, variant, choices, picks, plan, rows)

@@ -29,8 +29,9 @@ from workbench.base.progress import Progress
 from workbench.base.settings import SettingsFile
 from workbench.base.text import N_, _
 from workbench.composition.food import Food
-from workbench.composition.imports.detection import MAPPED, ImportPlan, detect, make_plan, signature
+from workbench.composition.imports.detection import MAPPED, ImportPlan, detect, make_plan
 from workbench.composition.imports.layout import Conventions, Layout
+from workbench.composition.imports.remembering import recall, remember
 from workbench.composition.imports.running import Report, dry_run, preview, run
 from workbench.composition.imports.tally import Tally
 from workbench.composition.library.store import Library
@@ -45,7 +46,6 @@ _STEPS = (N_("choose the table"), N_("what is what"), N_("look it over"), N_("in
 _NEXT = (N_("look at it"), N_("try it"), N_("import"), N_("close"))
 _CHOOSE, _COLUMNS, _FINDINGS, _SUMMARY = range(4)
 _PREVIEWED = 10  # foods
-_MAPS_KEPT = 50
 _WAIT_S = 10.0  # for an import to take back what it has begun, when the dialog is forced to close
 
 
@@ -64,10 +64,10 @@ class _Imported(NamedTuple):
     notices: tuple[str, ...]
 
 
-def _look(path: Path, maps: Mapping[str, Mapping[str, str]], _progress: Progress) -> _Looked:
+def _look(path: Path, settings: SettingsFile, _progress: Progress) -> _Looked:
     """Look at a table for the first time; columns are taken as they were chosen for such a table before."""
     layout = detect(path)
-    return _look_again(path, layout, Conventions(), maps.get(signature(layout), {}), _progress)
+    return _look_again(path, layout, Conventions(), recall(layout, settings), _progress)
 
 
 def _look_again(
@@ -303,7 +303,7 @@ class ImportDialog(QDialog):
         """Find out how a table is laid out."""
         self._looked = None
         self.choices.begin()
-        work = partial(_look, path, dict(self._settings.settings.import_maps))
+        work = partial(_look, path, self._settings)
         self._run(_("looking at {name} …", name=path.name), work, self._show_look)
 
     def _look_again(self) -> None:
@@ -364,6 +364,4 @@ class ImportDialog(QDialog):
         """Take columns of this kind of table the same way next time."""
         mapping = dict(self.columns.mapping)
         if mapping and self._looked is not None:
-            signed, maps = signature(self._looked.layout), self._settings.settings.import_maps
-            kept = [(key, value) for key, value in maps.items() if key != signed]
-            self._settings.change(import_maps=dict([*kept, (signed, mapping)][-_MAPS_KEPT:]))
+            remember(self._looked.layout, mapping, self._settings)
