@@ -12,6 +12,7 @@ import msgspec
 from workbench.base.text import N_
 from workbench.composition.bundled import fat_profiles
 from workbench.composition.food import Food, Value
+from workbench.composition.value_columns import columns_of
 
 Values = Mapping[str, Value]
 Added = Iterator[tuple[str, Value]]
@@ -205,6 +206,23 @@ RULES: Mapping[str, Rule] = {
     )
 }
 ALL_RULES = frozenset(RULES)
+
+
+def looked_at(food: Food) -> tuple[object, ...]:
+    """All that the rules look at to say which gaps they can fill; foods alike in it lack the same afterwards."""
+    columns = columns_of(food.values)
+    tags, amounts = columns.tags, columns.amounts()
+    return (
+        tags,
+        tuple([tag for tag, amount in zip(tags, amounts, strict=True) if amount == 0]) if 0.0 in amounts else (),
+        "FAT" in tags and amounts[tags.index("FAT")] >= _PURE_FAT_G,
+        "SUGAR" in food.limits,
+        "milk" in (*(food.contains or ()), *food.may_contain),
+        food.origin,
+        food.group,
+        food.cannot_contain,
+        food.fat_profile,
+    )
 
 
 def fill_gaps(food: Food, rules: frozenset[str] = ALL_RULES) -> Food:

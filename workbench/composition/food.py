@@ -3,6 +3,7 @@
 Plain frozen data.  A component that is absent from ``Food.values`` is unknown; it is never read as zero.
 """
 
+from collections.abc import Mapping
 from typing import Literal
 
 import msgspec
@@ -105,7 +106,7 @@ class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     names: dict[str, str] = {}  # language code -> name
     also: tuple[str, ...] = ()  # other words a cook may search for
     group: str = ""
-    values: dict[str, Value] = {}
+    values: Mapping[str, Value] = {}
     limits: dict[str, float] = {}  # components of which only "less than" is stated; the value itself stays unknown
     digestibility: str = ""  # key of a row in ingredient_db/digestibility.csv; "" = unknown
     origin: Origin = "unknown"
@@ -125,5 +126,6 @@ class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     yield_source: str = ""
     fat_profile: str = ""  # key of a row in ingredient_db/fat_profiles.csv
     cannot_contain: tuple[str, ...] = ()  # components that are zero by nature
+    made_of: str = ""  # ingredients of a compound food, as its pack lists them
     note: str = ""
     taken_from: TakenFrom | None = None

@@ -8,6 +8,8 @@ def singulars(word: str) -> frozenset[str]:
     """``word`` in lower case and what it may be the plural of; some of these are no words, which does no harm."""
     word = word.casefold()
     forms = {word}
+    if not word.endswith("s"):
+        return frozenset(forms)
     for ending, singular in (("s", ""), ("es", ""), ("ies", "y"), ("ves", "f"), ("ves", "fe")):
         if word.endswith(ending) and len(word) > len(ending) + 1:
             forms.add(word[: -len(ending)] + singular)

@@ -39,27 +39,31 @@ def words_of(food: Food, synonyms: Synonyms) -> Mapping[str, int]:
     phrases = [(food.name, "en", 0), *((text, language, OTHER_NAME) for language, text in food.names.items())]
     phrases += [(text, "", OTHER_NAME) for text in (*food.also, *synonyms.names.get(food.id, ()))]
     for text, language, distance in phrases:
-        for word, cost in _of_phrase(text, language, synonyms):
-            found[word] = min(cost + distance, found.get(word, GROUP))
-    for word in split(food.group):
+        plain = text if text.isascii() else spelled_out(text)
+        for spelling in (text,) if plain in (text, text.casefold()) else (text, plain):
+            head, _comma, rest = spelling.partition(",")
+            for word, cost in (*_of_head(head, language, synonyms), *_of_rest(rest, synonyms)):
+                if cost + distance < found.get(word, GROUP):
+                    found[word] = cost + distance
+    for word in _of_group(food.group):
         found.setdefault(word, GROUP)
-    for word, cost in list(found.items()):
+    for word, cost in [each for each in found.items() if each[0].endswith("s")]:
         for form in singulars(word):
             found[form] = min(cost, found.get(form, GROUP))
     return found
 
 
-@lru_cache(maxsize=4_000)  # the foods of a project are indexed again and again; a table must not fill the memory
-def _of_phrase(text: str, language: str, synonyms: Synonyms) -> tuple[tuple[str, int], ...]:
-    """The words of a name, spelled out too where it has umlauts."""
-    plain = spelled_out(text)
-    spellings = (text,) if plain == text.casefold() else (text, plain)
-    return tuple(word for spelling in spellings for word in _of_spelling(spelling, language, synonyms))
+# The parts of a name recur, in a table and where the foods of a project are indexed again and again; the memory that
+# they take is bounded.
 
 
-def _of_spelling(text: str, language: str, synonyms: Synonyms) -> Iterator[tuple[str, int]]:
-    head, _comma, rest = text.partition(",")
-    words = split(head)
+@lru_cache(maxsize=2_000)
+def _of_head(text: str, language: str, synonyms: Synonyms) -> tuple[tuple[str, int], ...]:
+    """The words before the comma."""
+    return tuple(_head_words(split(text), language, synonyms))
+
+
+def _head_words(words: tuple[str, ...], language: str, synonyms: Synonyms) -> Iterator[tuple[str, int]]:
     # In Spanish the noun comes first: harina de arroz.
     noun = 0 if language == "es" else len(words) - 1
     for place, word in enumerate(words):
@@ -72,9 +76,16 @@ def _of_spelling(text: str, language: str, synonyms: Synonyms) -> Iterator[tuple
             is_noun = last and place == len(phrase) - 1
             alone = whole and len(phrase) == 1
             yield word, OTHER_NAME + (HEAD_ALONE if alone else HEAD_NOUN if is_noun else HEAD_PART)
-    qualifiers = split(rest)
-    for word in qualifiers:
-        yield word, QUALIFIER
-    for _start, _end, phrase in synonyms.instead(qualifiers):
-        for word in phrase:
-            yield word, OTHER_NAME + QUALIFIER
+
+
+@lru_cache(maxsize=2_000)
+def _of_rest(text: str, synonyms: Synonyms) -> tuple[tuple[str, int], ...]:
+    """The words behind it, which qualify the food."""
+    words = split(text)
+    others = (word for _start, _end, phrase in synonyms.instead(words) for word in phrase)
+    return (*((word, QUALIFIER) for word in words), *((word, OTHER_NAME + QUALIFIER) for word in others))
+
+
+@lru_cache(maxsize=500)
+def _of_group(text: str) -> tuple[str, ...]:
+    return split(text)

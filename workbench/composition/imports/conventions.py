@@ -4,6 +4,8 @@ Every change is marked ``calculated`` with a note that says how; what cannot be 
 never guessed.
 """
 
+from collections.abc import Mapping
+
 import msgspec
 
 from workbench.base.text import N_
@@ -78,7 +80,7 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
 
 
 def _food(
-    draft: Draft, values: dict[str, Value], limits: dict[str, float], density: float | None, tally: Tally
+    draft: Draft, values: Mapping[str, Value], limits: dict[str, float], density: float | None, tally: Tally
 ) -> Food:
     name = draft.name
     if len(name) > LONGEST_NAME:
@@ -109,14 +111,14 @@ def _as(value: Value, amount: float, note: str) -> Value:
     )
 
 
-def _without_zeros(values: dict[str, Value], tally: Tally) -> dict[str, Value]:
+def _without_zeros(values: Mapping[str, Value], tally: Tally) -> Mapping[str, Value]:
     stated = {tag: value for tag, value in values.items() if value.value != 0.0}
     if len(stated) != len(values):
         tally.note(findings.ZEROS, count=len(values) - len(stated))
     return stated
 
 
-def _possible(draft: Draft, values: dict[str, Value], tally: Tally) -> dict[str, Value]:
+def _possible(draft: Draft, values: Mapping[str, Value], tally: Tally) -> Mapping[str, Value]:
     """Values that can be, in the order of the column dictionary, so that the same food is the same from any table."""
     possible: dict[str, Value] = {}
     for tag, highest in HIGHEST.items():
@@ -132,8 +134,8 @@ def _possible(draft: Draft, values: dict[str, Value], tally: Tally) -> dict[str,
 
 
 def _acids_per_100_g(
-    draft: Draft, values: dict[str, Value], limits: dict[str, float], chosen: Conventions, tally: Tally
-) -> tuple[dict[str, Value], dict[str, float]]:
+    draft: Draft, values: Mapping[str, Value], limits: dict[str, float], chosen: Conventions, tally: Tally
+) -> tuple[Mapping[str, Value], dict[str, float]]:
     acids = [tag for tag in FATTY_ACIDS if tag in values or tag in limits]
     fat = values.get("FAT")
     if not acids or (chosen.fatty_acids == "of_fatty_acids_in_oils" and not _are_percent(values)):
@@ -152,10 +154,10 @@ def _acids_per_100_g(
         if tag in values
     }
     tally.note(findings.CONVERTED_ACIDS, draft.name[:60])
-    return values | restated, limits | {tag: limits[tag] * share for tag in acids if tag in limits}
+    return {**values, **restated}, limits | {tag: limits[tag] * share for tag in acids if tag in limits}
 
 
-def _are_percent(values: dict[str, Value]) -> bool:
+def _are_percent(values: Mapping[str, Value]) -> bool:
     """Whether this is an oil whose acids leave nothing for glycerol, so that they must be percent of all acids."""
     fat = values.get("FAT")
     classes = [values[tag].value for tag in ("FASAT", "FAMS", "FAPU") if tag in values]
@@ -170,7 +172,7 @@ def _factor(draft: Draft, fat: Value | None, chosen: Conventions) -> float | Non
     return COCONUT_FACTOR if "coconut" in draft.name.casefold() else OIL_FACTOR
 
 
-def _protein(draft: Draft, values: dict[str, Value], chosen: Conventions, tally: Tally) -> dict[str, Value]:
+def _protein(draft: Draft, values: Mapping[str, Value], chosen: Conventions, tally: Tally) -> Mapping[str, Value]:
     """Protein with another nitrogen factor; carbohydrate by difference moves by as much."""
     protein, old, new = values.get("PROCNT"), draft.nitrogen_factor or chosen.nitrogen_factor, chosen.protein_factor
     if protein is None or not new:
@@ -182,10 +184,10 @@ def _protein(draft: Draft, values: dict[str, Value], chosen: Conventions, tally:
         return values
     restated = protein.value * new / old
     said = {"new": f"{new:g}", "old": f"{old:g}"}
-    values = values | {"PROCNT": _as(protein, restated, _RESTATED.format(**said))}
+    restated_values = {**values, "PROCNT": _as(protein, restated, _RESTATED.format(**said))}
     for tag in ("CHOCDF", "CHOAVLDF"):
         if tag in values:
             moved = max(values[tag].value - (restated - protein.value), 0.0)
-            values[tag] = _as(values[tag], moved, _MOVED.format(**said))
+            restated_values[tag] = _as(values[tag], moved, _MOVED.format(**said))
     tally.note(findings.RESTATED_PROTEIN)
-    return values
+    return restated_values

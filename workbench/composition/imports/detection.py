@@ -17,6 +17,7 @@ from workbench.composition.imports.layout import Column, Conventions, ImportFail
 from workbench.composition.imports.looking import Question
 from workbench.composition.imports.readers import OF_FILES, OF_SHEETS
 from workbench.composition.imports.tally import Tally
+from workbench.composition.imports.wide import key_of
 
 # Layouts in which the user may say what a column is; those of the USDA and our own say so themselves.
 MAPPED = ("wide", "long", "product")
@@ -54,34 +55,49 @@ def detect(path: Path, wanted: str = "", sheet: str = "") -> Layout:
     ImportFailure
         If it is none that can be read; the hint says what to do.
     """
+    return ways(path, wanted, sheet)[0]
+
+
+def ways(path: Path, wanted: str = "", sheet: str = "") -> tuple[Layout, ...]:
+    """Every way in which the table at ``path`` can be read, the likeliest first; otherwise as ``detect``."""
     bundle = Bundle(path)
     try:
-        return _detect(bundle, wanted, sheet, Tally())
+        return _ways(bundle, wanted, sheet, Tally())
     finally:
         bundle.close()
 
 
-def _detect(bundle: Bundle, wanted: str, sheet: str, tally: Tally) -> Layout:
+def _ways(bundle: Bundle, wanted: str, sheet: str, tally: Tally) -> tuple[Layout, ...]:
     for name, find in OF_FILES.items():
         if wanted in ("", name) and (found := find(bundle)) is not None:
-            return found
+            return (found,)
     if wanted in ("", "exported") and (found := exported.find(bundle)) is not None:
-        return found
-    here = [grid for grid in grids(bundle, tally) if sheet in ("", grid.sheet)]
+        return (found,)
+    everywhere = grids(bundle, tally)
     found_of = [
         (layout, grid)
-        for grid in here
+        for grid in everywhere
         for name, find_in in OF_SHEETS.items()
         if wanted in ("", name) and (layout := find_in(bundle, grid)) is not None
     ]
-    if not found_of:
-        raise _nothing(bundle, here, wanted)
-    best, grid = max(found_of, key=lambda found: _weight(found[0]))
-    others = [other.sheet or other.name for other in here if other != grid]
+    found_of.sort(key=lambda found: _weight(found[0]), reverse=True)
+    meant = [(layout, grid) for layout, grid in found_of if sheet in ("", grid.sheet)]
+    if not meant:
+        raise _nothing(bundle, [grid for grid in everywhere if sheet in ("", grid.sheet)], wanted)
+    return tuple(_of_sheet(layout, grid, found_of[0][1], everywhere) for layout, grid in meant)
+
+
+def _of_sheet(layout: Layout, grid: Grid, likeliest: Grid, everywhere: list[Grid]) -> Layout:
+    """The layout, saying which sheets it leaves out; a table beside the likeliest one has a name of its own."""
+    name = grid.sheet or grid.name
+    others = [other.sheet or other.name for other in everywhere if other != grid]
+    if grid != likeliest:
+        title = f"{layout.title}, {name}"
+        layout = layout._replace(title=title, key=key_of(title))
     if others:
-        left = _("read: {one}; left out: {others}", one=grid.sheet or grid.name, others=", ".join(others[:5]))
-        best = best._replace(said=(*best.said, left))
-    return best
+        left = _("read: {one}; left out: {others}", one=name, others=", ".join(others[:5]))
+        layout = layout._replace(said=(*layout.said, left))
+    return layout
 
 
 def _weight(layout: Layout) -> tuple[bool, int]:

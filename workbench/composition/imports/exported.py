@@ -149,6 +149,7 @@ def _food(cells: Cells, tags: list[str], details: list[Cells], reader: _Reader, 
         bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),
         typical_yield=reader.number(cells, "typical_yield", where), yield_source=cells["yield_source"],
         fat_profile=cells["fat_profile"], cannot_contain=parted(cells["cannot_contain"]), note=cells["food_note"],
+        made_of=cells.get("made_of", ""),
         taken_from=TakenFrom(taken_kind, cells["taken_key"], cells["taken_version"], cells["taken_hash"])  # type: ignore[arg-type]
         if taken_kind
         else None,

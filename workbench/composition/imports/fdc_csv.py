@@ -4,6 +4,7 @@ Columns are found by their headers, whatever their order and number.  ``fdc_valu
 """
 
 from collections.abc import Iterator
+from operator import itemgetter
 from typing import NamedTuple
 
 from workbench.base.text import _
@@ -70,9 +71,12 @@ class _Table:
 
     def __iter__(self) -> Iterator[tuple[str, ...]]:
         at, last = self._at, self._last
+        pick = itemgetter(*at) if min(at) >= 0 else None
         for row in self._rows:
-            if len(row) > last:
-                yield tuple(row[k] if k >= 0 else "" for k in at)
+            if pick is not None and len(row) > last:
+                yield pick(row)
+            elif len(row) > last:
+                yield tuple([row[k] if k >= 0 else "" for k in at])
             elif len(row) > 1:
                 yield tuple(row[k] if 0 <= k < len(row) else "" for k in at)
 
@@ -122,7 +126,7 @@ def drafts(
             per_100_ml=code in volumes,
             nitrogen_factor=factors.get(code),
             measures=measures,
-            where=_("food {code}", code=code),
+            where="" if head.name else _("food {code}", code=code),
             looked_at=code not in stored.doubtful,
         )
 

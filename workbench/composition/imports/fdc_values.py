@@ -5,8 +5,8 @@ then a value takes 48 bytes.
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import repeat
+import struct
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +20,7 @@ from workbench.composition.imports.conventions import HIGHEST
 from workbench.composition.imports.figures import Take
 from workbench.composition.imports.tally import Tally
 from workbench.composition.imports.text_rows import Header, Meter, byte_blocks, rows_of, shape_of
+from workbench.composition.value_columns import Columns, ColumnValues
 
 NAME = "food_nutrient.csv"
 _HIGHEST_ID = 1_000_000  # of a nutrient, for the quick way
@@ -72,6 +73,15 @@ class _Columns(NamedTuple):
     high: int
 
 
+class _OfFood(NamedTuple):
+    """Values of one food: how each was found, figures as packed doubles, samples, spreads."""
+
+    ways: npt.NDArray[np.int64]
+    figures: bytes
+    n: Sequence[int | None]
+    sd: Sequence[float | None]
+
+
 class StoredValues:
     """Every value of the table that is taken, found again by food; of several for one component the best."""
 
@@ -89,29 +99,36 @@ class StoredValues:
         twice[1:] &= rank[1:] == rank[:-1]
         self.twice = [(str(columns.food[k]), takes[columns.place[k]].tag) for k in order[twice]]
         self._all = columns.chosen(order[~again])
-        food, starts = np.unique(self._all.food, return_index=True)
-        ends = [*starts[1:].tolist(), len(self._all.food)]
-        self._at = {code: slice(a, b) for code, a, b in zip(food.tolist(), starts.tolist(), ends, strict=True)}
+        food = self._all.food
+        starts = np.flatnonzero(np.diff(food, prepend=-1))
+        ends = [*starts[1:].tolist(), len(food)]
+        self._at = {code: slice(a, b) for code, a, b in zip(food[starts].tolist(), starts.tolist(), ends, strict=True)}
+        self._figures = self._all.amount.astype("<f8", copy=False)
         highest = np.array([HIGHEST[take.tag] for take in takes])[self._all.place]
         wrong = ~((self._all.amount >= 0.0) & (self._all.amount <= highest))  # NaN is wrong too
         self.doubtful = frozenset(map(str, self._all.food[wrong].tolist()))
         self._spreads = not np.isnan(self._all.sd).all()
         # What values have in common by how they were found: few ways, so that each is looked up once.
-        ways, self._way = np.unique(self._all.place * _MOST_DERIVATIONS + self._all.derivation + 1, return_inverse=True)
-        self.ways = [(takes[way // _MOST_DERIVATIONS], way % _MOST_DERIVATIONS - 1) for way in ways.tolist()]
+        n_derivations = int(self._all.derivation.max(initial=0)) + 2
+        way = self._all.place * n_derivations + self._all.derivation + 1
+        used = np.bincount(way, minlength=1) > 0
+        self._way = (np.cumsum(used) - 1)[way]
+        self.ways = [(takes[k // n_derivations], k % n_derivations - 1) for k in np.flatnonzero(used).tolist()]
 
     def codes(self) -> Iterator[tuple[str, int]]:
         """Codes of foods, with how many values they have."""
         return ((str(code), span.stop - span.start) for code, span in self._at.items())
 
-    def of(self, code: str) -> tuple[list[int], list[float], list[int | None], Iterable[float | None]] | None:
-        """Ways, amounts, samples and spreads of one food."""
+    def of(self, code: str) -> _OfFood | None:
+        """The values of one food."""
         here = self._at.get(int(code)) if code.isdecimal() else None
         if here is None:
             return None
-        samples = [n if n > 0 else None for n in self._all.n[here].tolist()]
-        spreads = [None if sd != sd else sd for sd in self._all.sd[here].tolist()] if self._spreads else repeat(None)
-        return self._way[here].tolist(), self._all.amount[here].tolist(), samples, spreads
+        n = self._all.n[here].tolist()
+        if min(n) <= 0:
+            n = [samples if samples > 0 else None for samples in n]
+        sd = [None if sd != sd else sd for sd in self._all.sd[here].tolist()] if self._spreads else ()
+        return _OfFood(self._way[here], self._figures[here].tobytes(), n, sd)
 
 
 def read(
@@ -184,10 +201,12 @@ def _quick(data: bytes, columns: _Columns, table: npt.NDArray[np.int64], tally: 
     if (food < 0).any() or (food >= _HIGHEST_FOOD).any() or (derivation >= _MOST_DERIVATIONS - 1).any():
         return None
     stated = ~np.isnan(amount)
-    tally.blanks += int(len(amount) - stated.sum())
     n = np.nan_to_num(n_found, nan=-1.0).astype(np.int64)
     sd = np.full(len(food), _NAN)
-    return _Part(food, places, amount, n, sd, derivation).chosen(stated)
+    blanks = len(amount) - int(np.count_nonzero(stated))
+    tally.blanks += blanks
+    part = _Part(food, places, amount, n, sd, derivation)
+    return part.chosen(stated) if blanks else part
 
 
 _MANY = 20_000  # values that become arrays together
@@ -241,35 +260,48 @@ def _part(found: Sequence[tuple[int, int, float, int, float, int]]) -> _Part:
     )
 
 
+class _Alike(NamedTuple):
+    """What foods have in common whose values were found in the same ways."""
+
+    tags: tuple[str, ...]
+    ways: tuple[tuple[Kind, str], ...]  # kind and note, in the order of their first use
+    way_of: bytes
+
+
+_MOST_ALIKE = 2_000
+
+
 class ValueMaker:
     """Makes the values of one food after the other."""
 
     def __init__(self, stored: StoredValues, derivations: Mapping[int, str], source: str) -> None:
         self._stored, self._source = stored, source
         self._tags = [take.tag for take, _derivation in stored.ways]
-        self._notes = [take.note for take, _derivation in stored.ways]
         usual: tuple[Kind, ...] = ("measured", "label")
-        self._kinds = {kind: [_kind(*way, derivations, kind) for way in stored.ways] for kind in usual}
+        self._ways = {kind: [(_kind(*way, derivations, kind), way[0].note) for way in stored.ways] for kind in usual}
+        self._alike: dict[tuple[Kind, bytes], _Alike] = {}
 
-    def values(self, code: str, usual: Kind) -> dict[str, Value]:
+    def values(self, code: str, usual: Kind) -> Mapping[str, Value]:
         """The values of the food with this code."""
         found = self._stored.of(code)
         if found is None:
             return {}
-        ways, amounts, samples, spreads = found
-        kinds, notes = self._kinds[usual], self._notes
-        made = map(
-            Value,
-            amounts,
-            [kinds[way] for way in ways],
-            repeat(self._source),
-            repeat(code),
-            repeat(""),
-            samples,
-            spreads,
-            [notes[way] for way in ways],
-        )
-        return dict(zip([self._tags[way] for way in ways], made, strict=True))
+        key = (usual, found.ways.tobytes())
+        alike = self._alike.get(key)
+        if alike is None:
+            if len(self._alike) >= _MOST_ALIKE:
+                self._alike.clear()
+            alike = self._alike[key] = self._alike_as(found.ways.tolist(), usual)
+        n = found.n if found.n.count(None) < len(found.n) else ()
+        sd = found.sd if found.sd.count(None) < len(found.sd) else ()
+        ways = [(kind, self._source, code, "", note) for kind, note in alike.ways]
+        return ColumnValues(Columns(alike.tags, found.figures, ways, alike.way_of, n, sd))
+
+    def _alike_as(self, ways: Sequence[int], usual: Kind) -> _Alike:
+        each = [self._ways[usual][way] for way in ways]
+        place = {way: k for k, way in enumerate(dict.fromkeys(each))}
+        way_of = struct.pack(f"<{len(each)}H", *[place[way] for way in each]) if len(place) > 1 else b""
+        return _Alike(tuple([self._tags[way] for way in ways]), tuple(place), way_of)
 
 
 def _kind(take: Take, derivation: int, derivations: Mapping[int, str], usual: Kind) -> Kind:

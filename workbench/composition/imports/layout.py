@@ -64,7 +64,7 @@ class Draft(msgspec.Struct):
 
     code: str
     name: str
-    values: dict[str, Value]
+    values: Mapping[str, Value]
     limits: dict[str, float] = {}
     group: str = ""
     also: tuple[str, ...] = ()

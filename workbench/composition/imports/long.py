@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import msgspec
 
 from workbench.base.text import _
+from workbench.composition.food import Value
 from workbench.composition.imports import findings
 from workbench.composition.imports.bundle import Bundle
 from workbench.composition.imports.figures import FigureReader, Take, number, take_of
@@ -67,6 +68,7 @@ def _cell(row: list[str], places: dict[str, int], key: str) -> str:
 
 class _Food(msgspec.Struct):
     draft: Draft
+    values: dict[str, Value]  # those of the draft
     ranks: dict[str, int]
 
 
@@ -94,8 +96,10 @@ def drafts(
         food = foods.get(code)
         if food is None:
             tally.rows += 1
-            draft = Draft(code, name or code, {}, {}, group=_cell(row, places, "group"), where=_("line {n}", n=line))
-            food = foods[code] = _Food(draft, {})
+            values: dict[str, Value] = {}
+            group, where = _cell(row, places, "group"), _("line {n}", n=line)
+            draft = Draft(code, name or code, values, {}, group=group, where=where)
+            food = foods[code] = _Food(draft, values, {})
         take = takes.get(component)
         if take is None:
             tally.note(findings.UNKNOWN_COMPONENT, component[:40])
@@ -105,7 +109,7 @@ def drafts(
 
 
 def _put(food: _Food, take: Take, row: list[str], places: dict[str, int], reader: FigureReader, line: int) -> None:
-    draft, tag = food.draft, take.tag
+    draft, values, tag = food.draft, food.values, take.tag
     where = _("line {n}", n=line)
     rank = food.ranks.get(tag)
     if rank is not None and rank <= take.rank:
@@ -113,9 +117,8 @@ def _put(food: _Food, take: Take, row: list[str], places: dict[str, int], reader
             reader.tally.note(findings.SAME_VALUE, f"{where}: {draft.name[:40]}, {tag}")
         return
     unit = spelled(_cell(row, places, "unit"))
-    old = (draft.values.pop(tag, None), draft.limits.pop(tag, None))
-    reader.put(draft.values, draft.limits, take, _cell(row, places, "value"), draft.code, where, unit)
-    values = draft.values
+    old = (values.pop(tag, None), draft.limits.pop(tag, None))
+    reader.put(values, draft.limits, take, _cell(row, places, "value"), draft.code, where, unit)
     if tag not in values and tag not in draft.limits:  # nothing better after all
         if old[0] is not None:
             values[tag] = old[0]

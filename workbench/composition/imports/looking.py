@@ -3,7 +3,7 @@
 What figures cannot decide is a question to the user; nothing is guessed.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import islice
 from typing import NamedTuple
 
@@ -75,7 +75,7 @@ def _decimal(bundle: Bundle, layout: Layout) -> str:
 
 def _sample(
     bundle: Bundle, layout: Layout, chosen: Conventions, carbohydrate: str, energy: str
-) -> list[dict[str, Value]]:
+) -> list[Mapping[str, Value]]:
     """Values of the first foods with these meanings tried."""
     tried = layout._replace(columns=settled(layout.columns, carbohydrate, energy))
     read = readers.drafts(bundle, tried, "", Tally(), Meter(Progress(), 1), comma_of(chosen))
@@ -87,7 +87,7 @@ def comma_of(chosen: Conventions) -> bool | None:
     return None if not chosen.decimal else chosen.decimal == "comma"
 
 
-def _fibre(foods: Sequence[dict[str, Value]]) -> tuple[str, str] | None:
+def _fibre(foods: Sequence[Mapping[str, Value]]) -> tuple[str, str] | None:
     closing = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF", "FIBTG")
     inside = outside = 0
     for values in foods:
@@ -107,7 +107,7 @@ def _fibre(foods: Sequence[dict[str, Value]]) -> tuple[str, str] | None:
     return "without_fibre", _("carbohydrate is without fibre: the parts make 100 g so in {n} of {all} foods", **said)
 
 
-def _unit_of_energy(foods: Sequence[dict[str, Value]]) -> str:
+def _unit_of_energy(foods: Sequence[Mapping[str, Value]]) -> str:
     kcal = kj = 0
     for values in foods:
         carbohydrate = "CHOCDF" if "CHOCDF" in values else "CHOAVLDF"

@@ -8,62 +8,53 @@ Of any other block it says so.
 import numpy as np
 import numpy.typing as npt
 
-Ints = npt.NDArray[np.int64]
+from workbench.composition.imports import short_figures
+from workbench.composition.imports.short_figures import Bytes, Ints
+
 Floats = npt.NDArray[np.float64]
-Bytes = npt.NDArray[np.uint8]
 
 _COMMA, _LINE_END, _QUOTE, _DOT, _ZERO = b',\n".0'
 _WIDEST = 18  # characters of a figure; so many digits fit into 64 bits
 _ROOM = b" " * _WIDEST  # behind the last cell, so that none is read beyond the end
 _EXACT = 2**53  # whole numbers below it are exact as floats
+_POWERS = np.array([*(10.0**k for k in range(_WIDEST)), np.nan])  # the last is that of a blank cell, -1
 
 
 class Block:
     """The cells of one block by row and column."""
 
     def __init__(self, data: Bytes, starts: Ints, ends: Ints) -> None:
-        self._data, self._starts, self._ends = data, starts, ends
+        self._data = data
+        self._starts = starts  # of the rows
+        self._ends = ends  # of the cells, by row and column
+        self._rows: Ints | None = None
 
     def __len__(self) -> int:
-        return len(self._starts)
+        return len(self._ends if self._rows is None else self._rows)
 
     def rows(self, chosen: npt.NDArray[np.bool_]) -> "Block":
-        """Some of the rows."""
-        return Block(self._data, self._starts[chosen], self._ends[chosen])
+        """Some of the rows of a whole block."""
+        some = Block(self._data, self._starts, self._ends)
+        some._rows = np.flatnonzero(chosen)
+        return some
 
     def figures(self, column: int) -> tuple[Ints, Ints] | None:
         """Digits of a column as whole numbers, and how many of them stand behind the point (-1: the cell is blank).
 
         None where a cell is no plain figure.
         """
-        starts, ends = self._starts[:, column], self._ends[:, column]
+        ends, starts = self._ends[:, column], self._ends[:, column - 1] if column else self._starts
+        if self._rows is not None:
+            ends, starts = ends[self._rows], starts[self._rows]
+        if column:
+            starts = starts + 1
         quoted = self._data[starts] == _QUOTE
         starts = starts + quoted
-        ends = np.maximum(ends - quoted, starts)
-        lengths = ends - starts
+        lengths = np.maximum(ends - quoted - starts, 0)
         widest = int(lengths.max(initial=0))
         if widest > _WIDEST:
             return None
-        if len(lengths) and int(lengths.min()) == widest:  # most columns: no cell has to be looked at on its own
-            alike = self._alike(starts, widest)
-            if alike is not None:
-                return alike
-        return self._each(starts, lengths, widest)
-
-    def _alike(self, starts: Ints, width: int) -> tuple[Ints, Ints] | None:
-        """Figures of one width with the point at one place; None if they are not."""
-        total = np.zeros(len(starts), np.int64)
-        point = -1
-        for k in range(width):
-            digit = self._data[starts + k] - np.uint8(_ZERO)  # wraps around below zero
-            if (digit <= 9).all():
-                total = total * 10 + digit
-            elif point < 0 and width > 1 and (digit == np.uint8(_DOT - _ZERO + 256)).all():
-                point = k
-            else:
-                return None
-        behind = -1 if width == 0 else 0 if point < 0 else width - point - 1
-        return total, np.full(len(starts), behind, np.int64)
+        return short_figures.read(self._data, starts, lengths) if widest <= 8 else self._each(starts, lengths, widest)
 
     def _each(self, starts: Ints, lengths: Ints, widest: int) -> tuple[Ints, Ints] | None:
         """Figures of any width; None where a cell is none."""
@@ -98,14 +89,12 @@ def block_of(data: bytes, n_cells: int) -> Block | None:
     if not len(found) or len(found) % n_cells:
         return None
     ends = found.reshape(-1, n_cells)
-    if data.count(b"\n") != len(ends) or not (signs[ends[:, -1]] == _LINE_END).all():
+    line_ends = ends[:, -1]
+    if np.count_nonzero(signs == _LINE_END) != len(ends) or not (signs[line_ends] == _LINE_END).all():
         return None
-    behind = np.empty_like(found)
-    behind[0] = 0
-    np.add(found[:-1], 1, out=behind[1:])
-    starts = behind.reshape(-1, n_cells)
+    starts = np.concatenate(((0,), line_ends[:-1] + 1))
     # A line end within a cell leaves an odd number of quotation marks before it.
-    marks = np.add.reduceat((signs == _QUOTE).view(np.uint8), starts[:, 0])  # modulo 256, which keeps odd and even
+    marks = np.add.reduceat((signs == _QUOTE).view(np.uint8), starts)  # modulo 256, which keeps odd and even
     if (marks & 1).any():
         return None
     return Block(signs, starts, ends)
@@ -123,6 +112,5 @@ def decimal(found: tuple[Ints, Ints] | None) -> Floats | None:
     if found is None or (found[0] >= _EXACT).any():
         return None
     # Both whole numbers are exact, so their quotient is the float nearest to what was written.
-    amounts = found[0] / np.power(10.0, np.maximum(found[1], 0))
-    amounts[found[1] < 0] = np.nan
+    amounts: Floats = found[0] / _POWERS[found[1]]
     return amounts

@@ -27,6 +27,7 @@ from workbench.composition.quality import check_food
 from workbench.composition.quality.beside import duplicates, pairs
 
 _BESIDE = 50_000  # foods that are compared with each other; the checks of single rows see all
+_MOST_ALIKE = 1_000
 _READING, _MAKING = 0.6, 0.4  # shares of the work, for progress
 
 
@@ -211,11 +212,20 @@ class _Counted:
 
     def __init__(self) -> None:
         self.values, self.limits = Counter[str](), Counter[str]()
+        self._alike = Counter[tuple[str, ...]]()
 
     def add(self, food: Food) -> None:
-        self.values.update(food.values.keys())
+        self._alike[tuple(food.values)] += 1  # many foods of a table have values of the same components
+        if len(self._alike) > _MOST_ALIKE:
+            self.finish()
         if food.limits:
             self.limits.update(food.limits.keys())
+
+    def finish(self) -> None:
+        for tags, n in self._alike.items():
+            for tag in tags:
+                self.values[tag] += n
+        self._alike.clear()
 
 
 def _report(
@@ -225,6 +235,7 @@ def _report(
     quality: tuple[QualityCount, ...],
     summary: ImportSummary | None,
 ) -> Report:
+    counted.finish()
     columns: dict[str, list[str]] = {}
     for column in plan.layout.columns:
         take = take_of(column)

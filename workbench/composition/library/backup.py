@@ -1,10 +1,12 @@
 """Copies of the whole library, and what to do when the library itself is damaged.
 
 One copy is kept beside the library: made before every import and every migration, and by the first change after a day.
+The states before the last few restorings and the last few damaged files stay there too; older ones are deleted.
 """
 
 import contextlib
 import datetime
+import glob
 import os
 import shutil
 import sqlite3
@@ -14,13 +16,14 @@ from typing import NamedTuple
 
 from workbench.base.progress import Progress
 from workbench.base.text import _, plural
+from workbench.composition.library import schema
 from workbench.composition.library.connection import LibraryDamaged, LibraryError, check, connect, worded
 from workbench.composition.library.steps import last_step
 
+_MOST_KEPT = {"before-restoring": 5, "damaged": 3}
 _PAGES_AT_ONCE = 500
 _DAY_S = 86_400
 _LARGE_BYTES = 64_000_000  # beyond it a copy takes long enough to be felt, and only imports make one
-_NEVER_ENDING_S = 1e9
 
 
 class Restoring(NamedTuple):
@@ -113,7 +116,7 @@ def look_at(path: Path) -> None:
     if not path.is_file():
         raise LibraryError(_("There is no such file."), hint=_("Choose another file."), where=str(path))
     with worded(path), contextlib.closing(connect(path, readonly=True, patience_s=1.0)) as connection:
-        if not check(connection, path, seconds=_NEVER_ENDING_S):
+        if not check(connection, path, thoroughly=True):
             raise LibraryError(_("The file is not a library."), hint=_("Choose another file."), where=str(path))
 
 
@@ -162,12 +165,35 @@ def restore(path: Path, backup: Path, progress: Progress) -> Path:
         If the back-up is not a sound library, or the library cannot be written.
     """
     look_at(backup)
-    moment = datetime.datetime.now(datetime.UTC)
-    before = path.with_name(f"{path.stem}.before-restoring-{moment:%Y%m%dT%H%M%S%f}{path.suffix}")
+    before = _dated(path, "before-restoring")
     back_up(path, before, progress)
     with worded(path), contextlib.closing(connect(backup, readonly=True, patience_s=5.0)) as source:
         _copy(source, path, progress)
+    bring_up_to_date(path)
+    _thin(path, "before-restoring", {backup, before})
     return before
+
+
+def _dated(path: Path, why: str) -> Path:
+    moment = datetime.datetime.now(datetime.UTC)
+    return path.with_name(f"{path.stem}.{why}-{moment:%Y%m%dT%H%M%S%f}{path.suffix}")
+
+
+def _thin(path: Path, why: str, needed: set[Path]) -> None:
+    """Delete all but the last few copies of one kind; one that cannot be deleted is in nobody's way."""
+    copies = sorted(path.parent.glob(f"{glob.escape(path.stem)}.{why}-*{glob.escape(path.suffix)}"))
+    for copy in copies[: -_MOST_KEPT[why]]:
+        for file in (copy, copy.with_name(f"{copy.name}-journal")):
+            if file not in needed:
+                with contextlib.suppress(OSError):
+                    file.unlink()
+
+
+def bring_up_to_date(path: Path) -> None:
+    """Migrate the library at ``path`` if an earlier version of the program wrote it."""
+    with worded(path), contextlib.closing(connect(path, readonly=False, patience_s=5.0)) as connection:
+        if schema.version_of(connection) < schema.VERSION:
+            schema.migrate(connection, schema.MIGRATIONS, schema.VERSION)
 
 
 def set_aside(path: Path) -> str:
@@ -183,8 +209,7 @@ def set_aside(path: Path) -> str:
     LibraryError
         If the files cannot be renamed.
     """
-    moment = datetime.datetime.now(datetime.UTC)
-    aside = path.with_name(f"{path.stem}.damaged-{moment:%Y%m%dT%H%M%S}{path.suffix}")
+    aside = _dated(path, "damaged")
     copy, taken = rolling(path), ""
     try:
         with contextlib.suppress(LibraryError):  # a back-up that is damaged too is no help
@@ -204,6 +229,7 @@ def set_aside(path: Path) -> str:
             hint=_("Rename it by hand; then the program starts with the last back-up."),
             where=str(path),
         ) from error
+    _thin(path, "damaged", {aside})
     if taken:
         return _("The library was damaged. The back-up of {when} was taken; the damaged file is kept as {file}.",
                  when=taken, file=aside.name)  # fmt: skip

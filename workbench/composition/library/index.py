@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from workbench.composition.library.index_writing import fact_query, known_bits, plainness_at
+from workbench.composition.library.facts import Wanted, asked_for
+from workbench.composition.library.index_writing import plainness_at
 from workbench.composition.library.schema import DISTANCES, WORD_COLUMNS
 from workbench.composition.plurals import singulars
 from workbench.composition.search_filter import SearchFilter
@@ -26,6 +27,7 @@ from workbench.composition.search_ranking import (
     trigrams_of,
 )
 
+_ANY = Wanted("", 0, 0)
 _END = "\U0010ffff"
 _NOWHERE = 10_000
 _NEXT = " \n "  # between the words of two distances
@@ -84,12 +86,13 @@ class LibraryIndex:
         sqlite3.Error
             If the library cannot be read.
         """
+        wanted = asked_for(filters, self._connection) if filters else _ANY
         if typed.is_short or all(len(word) < 2 for word in typed.words):
-            return [] if similar else self._beginning(typed, limit, filters)
+            return [] if similar else self._beginning(typed, limit, wanted)
         if len(typed.words) == 1 and not similar:
-            distances = self._one_word(typed.words[0], limit, filters)
+            distances = self._one_word(typed.words[0], limit, wanted)
         else:
-            distances = self._several(typed.words, limit, filters, similar=similar)
+            distances = self._several(typed.words, limit, wanted, similar=similar)
         return self._named(distances, limit)
 
     def knows(self, typed: Typed) -> bool:
@@ -104,55 +107,53 @@ class LibraryIndex:
 
     # --- short texts --------------------------------------------------------------------------------------------------
 
-    def _beginning(self, typed: Typed, limit: int, filters: SearchFilter | None) -> list[Found]:
+    def _beginning(self, typed: Typed, limit: int, wanted: Wanted) -> list[Found]:
         """Names that begin with what was typed, in alphabetical order; then foods with another word that does."""
         text = typed.text
         found: list[Found] = []
-        if not filters:
+        if wanted == _ANY:
             rows = self._connection.execute(
                 f"SELECT {_NAMED} WHERE called >= ? AND called < ? ORDER BY called LIMIT ?", (text, text + _END, limit)
             )
             found = [_beginning_with(text, *row) for row in rows]
-        if len(found) < limit and (filters or text):
+        if len(found) < limit and (wanted != _ANY or text):
             words = f"{_ANY_WORD} : ({_quoted(typed.words[-1])} *)" if typed.words else ""
-            for place, _columns in self._asked(words, 2 * limit, filters):
+            for place, _columns in self._asked(words, 2 * limit, wanted):
                 found.append(_beginning_with(text, *self._name_at(place)))
         return sorted(set(found))[:limit]
 
     # --- ranking ------------------------------------------------------------------------------------------------------
 
     def _asked(
-        self, words: str, limit: int, filters: SearchFilter | None, *, columns: bool = False
+        self, words: str, limit: int, wanted: Wanted, *, columns: bool = False
     ) -> Iterator[tuple[int, tuple[str, ...]]]:
         """Places, and if asked the words by distance, of the plainest foods that fit a query and the filter."""
-        facts = fact_query(filters) if filters else ""
+        facts, low, high = wanted
         query = " AND ".join(part for part in (words, facts) if part)
-        low, high = self._bits(filters)
-        named = ", ".join(("sought.place", *(f"sought.{column}" for column in WORD_COLUMNS if columns)))
+        # In this order: the cheapest says which foods the others are asked about.
+        tables: list[tuple[str, str]] = []  # with the name of the place in it
         conditions: list[str] = []
         parts: list[object] = []
         if query:
-            table, order = "words JOIN sought ON sought.place = words.rowid", "words.rowid"
+            tables.append(("words", "rowid"))
             conditions.append("words MATCH ?")
             parts.append(query)
-        else:
-            table, order = "sought", "sought.place"
-        if low or high:
-            conditions += ["known_low & ? = ?", "known_high & ? = ?"]
+        if low or high or not query:
+            tables.append(("known", "place"))
+            conditions += ["low & ? = ?", "high & ? = ?"]
             parts += [low, low, high, high]
-        where = f" WHERE {' AND '.join(conditions)}" if conditions else ""
+        if columns:
+            tables.append(("sought", "place"))
+        first = ".".join(tables[0])
+        conditions += [f"{table}.{place} = {first}" for table, place in tables[1:]]
+        named = ", ".join((first, *(f"sought.{column}" for column in WORD_COLUMNS if columns)))
+        joined = " CROSS JOIN ".join(table for table, _place in tables)
         for place, *texts in self._connection.execute(
-            f"SELECT {named} FROM {table}{where} ORDER BY {order} LIMIT ?", (*parts, limit)
+            f"SELECT {named} FROM {joined} WHERE {' AND '.join(conditions)} ORDER BY {first} LIMIT ?", (*parts, limit)
         ):
             yield place, tuple(texts)
 
-    def _bits(self, filters: SearchFilter | None) -> tuple[int, int]:
-        if filters is None or not filters.known:
-            return 0, 0
-        numbers = dict(self._connection.execute("SELECT word, number FROM tag"))
-        return known_bits(filters.known, numbers)
-
-    def _one_word(self, word: str, limit: int, filters: SearchFilter | None) -> Distances:
+    def _one_word(self, word: str, limit: int, wanted: Wanted) -> Distances:
         """One distance after the other, until there are enough."""
         found: Distances = {}
         typed = _Word(word, _forms(word))
@@ -160,32 +161,30 @@ class LibraryIndex:
             for distance, column in zip(DISTANCES, WORD_COLUMNS, strict=True):
                 if len(found) >= limit:
                     return found
-                for place, _columns in self._asked(f"{{{column}}} : {query}", limit, filters):
+                for place, _columns in self._asked(f"{{{column}}} : {query}", limit, wanted):
                     found.setdefault(place, distance + extra)
         if len(found) < limit:
-            self._rank_into(found, [typed._replace(holding=self._holding(word))], filters)
+            self._rank_into(found, [typed._replace(holding=self._holding(word))], wanted)
         return found
 
-    def _several(self, words: tuple[str, ...], limit: int, filters: SearchFilter | None, *, similar: bool) -> Distances:
+    def _several(self, words: tuple[str, ...], limit: int, wanted: Wanted, *, similar: bool) -> Distances:
         found: Distances = {}
         if similar:
             typed = [_Word(word, _forms(word), similar=self._similar(word)) for word in words]
-            self._rank_into(found, typed, filters)
+            self._rank_into(found, typed, wanted)
             return found
         typed = [_Word(word, _forms(word)) for word in words]
         seen = 0
         if all(len(word) > 1 for word in words):
-            seen = self._rank_into(found, typed, filters, exact=True)
+            seen = self._rank_into(found, typed, wanted, exact=True)
         if seen < MOST_RANKED:
-            self._rank_into(found, typed, filters)
+            self._rank_into(found, typed, wanted)
         if len(found) < limit:
             holding = [word._replace(holding=self._holding(word.typed)) for word in typed]
-            self._rank_into(found, holding, filters)
+            self._rank_into(found, holding, wanted)
         return found
 
-    def _rank_into(
-        self, found: Distances, words: list[_Word], filters: SearchFilter | None, *, exact: bool = False
-    ) -> int:
+    def _rank_into(self, found: Distances, words: list[_Word], wanted: Wanted, *, exact: bool = False) -> int:
         """Add foods in which every word occurs; a single letter is only looked for in what longer words find.
 
         Returns
@@ -196,7 +195,7 @@ class LibraryIndex:
         asked = [word for word in words if len(word.typed) > 1]
         query = " AND ".join(f"{_ANY_WORD} : {word.exact() if exact else word.begun()}" for word in asked)
         seen = 0
-        for place, columns in self._asked(query, MOST_RANKED, filters, columns=True):
+        for place, columns in self._asked(query, MOST_RANKED, wanted, columns=True):
             seen += 1
             if place not in found:
                 text = " ".join(("", _NEXT.join(columns), ""))

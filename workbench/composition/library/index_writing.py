@@ -1,28 +1,29 @@
 """Keeping the search index in step with the foods: what a food is found by, written in the order of the index."""
 
-import re
 import sqlite3
-from collections.abc import Iterable, Iterator
 
+from workbench.composition.derive import looked_at
+from workbench.composition.food import Food
+from workbench.composition.library.facts import facts_of, known_bits
 from workbench.composition.library.records import Entry
-from workbench.composition.library.schema import DISTANCES, INDEXED, KNOWN_BITS
-from workbench.composition.search_filter import SearchFilter, known_components
+from workbench.composition.library.schema import DISTANCES, INDEXED, KIND
+from workbench.composition.search_filter import known_components
 from workbench.composition.search_words import plainness, words_of
 from workbench.composition.synonyms import Synonyms, bundled_synonyms
 
 _COLUMN_OF = {distance: k for k, distance in enumerate(DISTANCES)}
-_PLANT_ONLY = SearchFilter(plant_only=True)
-_NOT_A_TOKEN = re.compile(r"[\W_]+")
 _ROW_BITS, _LENGTH_BITS, _PREPARED_BITS = 30, 10, 6
-_COLUMNS = ("place", "food", "called", "name", "source", "known_low", "known_high", *INDEXED)
+_SOUGHT = ("place", "food", "called", "name", "source", *INDEXED)
+_COLUMNS = ("low", "high", *_SOUGHT)
+_TOGETHER = 250  # rows that are written by one call
+_MOST_ALIKE = 5_000
 _MARKS = ", ".join("?" * len(_COLUMNS))
 
 
-def place_of(row: int, entry: Entry) -> int:
-    """Where the food stands among all foods that a word finds equally well; unlike any other's."""
-    prepared, length, _name = plainness(entry.food)
+def place_of(row: int, table: str, prepared: int, length: int) -> int:
+    """Where a food stands among all foods that a word finds equally well; unlike any other's."""
     prepared, length = min(prepared, 2**_PREPARED_BITS - 1), min(length, 2**_LENGTH_BITS - 1)
-    first: int = (bool(entry.table) << _PREPARED_BITS | prepared) << _LENGTH_BITS | length
+    first: int = (bool(table) << _PREPARED_BITS | prepared) << _LENGTH_BITS | length
     return first << _ROW_BITS | row
 
 
@@ -31,51 +32,6 @@ def plainness_at(place: int) -> tuple[bool, int, int]:
     first = place >> _ROW_BITS
     length, prepared = first & (2**_LENGTH_BITS - 1), first >> _LENGTH_BITS
     return bool(prepared >> _PREPARED_BITS), prepared & (2**_PREPARED_BITS - 1), length
-
-
-def token(prefix: str, word: str) -> str:
-    """A fact as one word of the index."""
-    return f"{prefix}_{_NOT_A_TOKEN.sub('_', word.casefold())}"
-
-
-def facts_of(entry: Entry) -> Iterator[str]:
-    """What ``SearchFilter`` may ask of a food, as words of the index."""
-    food = entry.food
-    if _PLANT_ONLY.admits(food):
-        yield "plant_only"
-    if food.contains is not None:
-        yield "stated"
-        for allergen in {*food.contains, *food.may_contain}:
-            yield token("risk", allergen)
-    for role in food.roles:
-        yield token("role", role)
-    for source in {value.source for value in food.values.values()}:
-        yield token("source", source)
-
-
-def fact_query(wanted: SearchFilter) -> str:
-    """What the index must be asked so that only foods come that ``wanted`` admits; its components come on top."""
-    needed = [
-        *(["plant_only"] if wanted.plant_only else []),
-        *(["stated"] if wanted.without else []),
-        *([token("role", wanted.role)] if wanted.role else []),
-        *([token("source", wanted.source)] if wanted.source else []),
-    ]
-    query = f"{{facts}} : ({' AND '.join(needed)})" if needed else ""
-    if wanted.without:
-        risks = " OR ".join(token("risk", allergen) for allergen in wanted.without)
-        query = f"{query} NOT {{facts}} : ({risks})"
-    return query
-
-
-def known_bits(tags: Iterable[str], numbers: dict[str, int]) -> tuple[int, int]:
-    """Components as the bits of two numbers; those beyond them are left out."""
-    bits = 0
-    for tag in tags:
-        number = numbers.get(tag, 2 * KNOWN_BITS)
-        if number < 2 * KNOWN_BITS:
-            bits |= 1 << number
-    return bits & (2**KNOWN_BITS - 1), bits >> KNOWN_BITS
 
 
 class IndexWriter:
@@ -88,7 +44,9 @@ class IndexWriter:
         self._numbers = numbers
         self._synonyms = bundled_synonyms() if synonyms is None else synonyms
         self._seen: set[str] = set()
-        self._bits: dict[frozenset[str], tuple[int, int]] = {}  # foods of a table know much the same
+        self._known: dict[tuple[object, ...], tuple[int, int]] = {}  # foods of a table know much the same
+        self._kinds = {(low, high): n for n, low, high in connection.execute("SELECT number, low, high FROM kind")}
+        self._rows: list[tuple[object, ...]] = []
         connection.execute(f"CREATE TEMP TABLE IF NOT EXISTS fresh ({', '.join(_COLUMNS)})")
         connection.execute("DELETE FROM temp.fresh")
 
@@ -102,6 +60,7 @@ class IndexWriter:
                 (place,),
             )
             self._connection.execute("DELETE FROM sought WHERE place = ?", (place,))
+            self._connection.execute("DELETE FROM known WHERE place = ?", (place,))
         self._connection.execute("DELETE FROM tagged WHERE food = ?", (row,))
         self._connection.execute("DELETE FROM part WHERE food = ?", (row,))
 
@@ -113,40 +72,54 @@ class IndexWriter:
         int or None
             Its place; None for one that is not active and therefore not found.
         """
-        self._connection.executemany("INSERT INTO tagged VALUES (?, ?)", [(tag, row) for tag in set(entry.tags)])
+        if entry.tags:
+            self._connection.executemany("INSERT INTO tagged VALUES (?, ?)", [(tag, row) for tag in set(entry.tags)])
         if entry.made_from is not None:
             self._connection.executemany("INSERT INTO part VALUES (?, ?)", [(p, row) for p in entry.made_from.foods])
         if not entry.active:
             return None
-        food, place = entry.food, place_of(row, entry)
-        columns: list[list[str]] = [[] for _distance in DISTANCES]
+        food = entry.food
+        prepared, length, called = plainness(food)
+        place = place_of(row, entry.table, prepared, length)
+        columns = [""] * len(DISTANCES)
         words = words_of(food, self._synonyms)
         for word, distance in words.items():
-            columns[_COLUMN_OF[distance]].append(word)
+            column = _COLUMN_OF[distance]
+            columns[column] = f"{columns[column]} {word}" if columns[column] else word
         self._seen.update(words)
-        known = frozenset(known_components(food))
-        bits = self._bits.get(known)
-        if bits is None:
-            bits = self._bits[known] = known_bits(known, self._numbers)
-        self._connection.execute(
-            f"INSERT INTO temp.fresh VALUES ({_MARKS})",
-            (
-                place,
-                row,
-                plainness(food)[2],
-                food.name,
-                entry.table,
-                *bits,
-                *(" ".join(column) for column in columns),
-                " ".join(facts_of(entry)),
-            ),
-        )
+        known = self._known_of(food)
+        facts = " ".join((*facts_of(entry), f"{KIND}{self._kind(known)}"))
+        self._rows.append((*known, place, row, called, food.name, entry.table, *columns, facts))
+        if len(self._rows) >= _TOGETHER:
+            self._store()
         return place
+
+    def _known_of(self, food: Food) -> tuple[int, int]:
+        key = looked_at(food)
+        bits = self._known.get(key)
+        if bits is None:
+            if len(self._known) >= _MOST_ALIKE:
+                self._known.clear()
+            bits = self._known[key] = known_bits(known_components(food), self._numbers)
+        return bits
+
+    def _kind(self, known: tuple[int, int]) -> int:
+        number = self._kinds.get(known)
+        if number is None:
+            number = self._kinds[known] = len(self._kinds) + 1
+            self._connection.execute("INSERT INTO kind (number, low, high) VALUES (?, ?, ?)", (number, *known))
+        return number
+
+    def _store(self) -> None:
+        self._connection.executemany(f"INSERT INTO temp.fresh VALUES ({_MARKS})", self._rows)
+        self._rows.clear()
 
     def finish(self) -> None:
         """Write what was added, in the order in which the index takes it fastest."""
+        self._store()
         run = self._connection.execute
-        named = ", ".join(_COLUMNS)
+        named = ", ".join(_SOUGHT)
+        run("INSERT INTO known (place, low, high) SELECT place, low, high FROM temp.fresh ORDER BY place")
         run(f"INSERT INTO sought ({named}) SELECT {named} FROM temp.fresh ORDER BY place")
         indexed = ", ".join(INDEXED)
         run(f"INSERT INTO words (rowid, {indexed}) SELECT place, {indexed} FROM temp.fresh ORDER BY place")

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from workbench.base.progress import Progress
 from workbench.composition.library.backup import look_at
 from workbench.composition.library.connection import connect, worded
+from workbench.composition.library.differences import differences
 from workbench.composition.library.packing import unpack
 from workbench.composition.library.records import Choice, Entry, TableInfo
 from workbench.composition.library.steps import Writer, read_published, read_tags
@@ -22,6 +23,7 @@ class Differing(NamedTuple):
     theirs: str
     mine_when: str  # last change, ISO 8601
     theirs_when: str
+    what: str  # differs, in words
 
     @property
     def newer(self) -> Choice:
@@ -96,7 +98,10 @@ def preview(connection: sqlite3.Connection, path: Path, progress: Progress) -> M
             if mine == theirs.entry:
                 n_same += 1
             else:
-                differing.append(Differing(food_id, mine.food.name, theirs.entry.food.name, found[2], theirs.when))
+                what = differences(mine, theirs.entry)
+                differing.append(
+                    Differing(food_id, mine.food.name, theirs.entry.food.name, found[2], theirs.when, what)
+                )
     return Merging(tuple(new), n_same, tuple(differing))
 
 

@@ -10,7 +10,6 @@ from workbench.base.progress import Progress
 from workbench.base.text import _
 from workbench.composition.library import backup, schema
 from workbench.composition.library.connection import (
-    QUICK_CHECK_S,
     LibraryDamaged,
     LibraryError,
     check,
@@ -87,7 +86,7 @@ def _checked(path: Path, readonly: bool, patience_s: float) -> tuple[sqlite3.Con
     with contextlib.ExitStack() as closing:
         closing.callback(connection.close)
         with worded(path):
-            version = check(connection, path, seconds=QUICK_CHECK_S)
+            version = check(connection, path)
         closing.pop_all()
     return connection, version
 

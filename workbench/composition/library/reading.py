@@ -1,7 +1,7 @@
 """What can be read of a library: foods, their revisions, the tables they came with."""
 
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 import msgspec
@@ -13,8 +13,17 @@ from workbench.composition.library.index import LibraryIndex
 from workbench.composition.library.packing import unpack
 from workbench.composition.library.records import Entry, Revision, Step, TableInfo
 from workbench.composition.library.steps import last_step, read_published, read_tags
+from workbench.composition.search_filter import SearchFilter
+from workbench.composition.search_ranking import typed_words
 
 _PAGE = 200
+_WHICH = {  # active, inactive
+    (True, True): (),
+    (True, False): ("place IS NOT NULL",),
+    (False, True): ("place IS NULL",),
+    (False, False): ("0",),
+}
+_ANYTHING = typed_words("")
 
 
 class Reading:
@@ -70,8 +79,10 @@ class Reading:
         stamp = TakenFrom("library", entry.food.id, info.version if info else "", row_hash(entry.food))
         return msgspec.structs.replace(entry.food, taken_from=stamp)
 
-    def entries(self, *, table: str | None = None, tag: str = "", inactive: bool = False) -> Iterator[Entry]:
-        """Everything kept, in the order of ids; read page by page, never whole.
+    def entries(
+        self, *, table: str | None = None, tag: str = "", inactive: bool = False, active: bool = True
+    ) -> Iterator[Entry]:
+        """Everything kept, in the order of ids; read page by page as it is asked for, never whole.
 
         Parameters
         ----------
@@ -81,23 +92,28 @@ class Reading:
             Only what carries this tag.
         inactive : bool
             Deactivated foods too.
+        active : bool
+            Foods that are not deactivated; without them, only deactivated ones are read, which takes ``inactive``.
         """
-        last, low, high = "", "", "\U0010ffff"
+        conditions = ["packed IS NOT NULL", *_WHICH[active, inactive]]
+        parts: list[str] = []
         if table:
-            low, high = f"{table}:", f"{table};"
+            conditions.append("food.id >= ? AND food.id < ?")
+            parts += [f"{table}:", f"{table};"]
+        elif table == "":
+            conditions.append("food.own")
+        if tag:
+            conditions.append("food.row IN (SELECT food FROM tagged WHERE word = ?)")
+            parts.append(tag)
+        last = ""
         while True:
             found = self._all(
-                "SELECT food.id, packed FROM food JOIN revision ON revision.row = food.current"
-                " WHERE food.id > ? AND food.id >= ? AND food.id < ? AND packed IS NOT NULL"
-                " AND (? OR place IS NOT NULL)"
-                " AND (? = '' OR EXISTS (SELECT 1 FROM tagged WHERE tagged.word = ? AND tagged.food = food.row))"
-                f" ORDER BY food.id LIMIT {_PAGE}",
-                *(last, low, high, inactive, tag, tag),
+                "SELECT food.id, packed FROM food CROSS JOIN revision ON revision.row = food.current"
+                f" WHERE food.id > ? AND {' AND '.join(conditions)} ORDER BY food.id LIMIT {_PAGE}",
+                *(last, *parts),
             )
             for _food_id, packed in found:
-                entry = self._unpack(packed)
-                if table is None or entry.table == table:
-                    yield entry
+                yield self._unpack(packed)
             if not found:
                 return
             last = str(found[-1][0])
@@ -106,6 +122,20 @@ class Reading:
         """The foods of ``entries``, as a project takes them."""
         for entry in self.entries(table=table, tag=tag, inactive=inactive):
             yield self.stamped(entry)
+
+    def with_roles(self, roles: Iterable[str], most: int) -> tuple[list[Food], bool]:
+        """Active foods of these roles, at most so many of each, in the order of ids; and whether there are more.
+
+        Raises
+        ------
+        LibraryError
+            If the library cannot be read.
+        """
+        with worded(self.path):
+            asked = [self.index.found(_ANYTHING, most + 1, SearchFilter(role=role), similar=False) for role in roles]
+        ids = sorted({one.id for found in asked for one in found[:most]})
+        foods = [food for food_id in ids if (food := self.food(food_id)) is not None]
+        return foods, any(len(found) > most for found in asked)
 
     def change_number(self) -> int:
         """A number that differs after every change by whatever connection, from any program."""

@@ -28,6 +28,7 @@ class Lot(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     received: str = ""  # ISO 8601
     best_before: str = ""  # ISO 8601
     note: str = ""
+    figures: dict[str, float] = {}  # its own, by tagname; per 100 g, in the unit of the component
 
 
 class MadeFrom(msgspec.Struct, frozen=True, kw_only=True):

@@ -6,8 +6,9 @@ foods at the revision before, whatever was done to it.  The next new step drops 
 
 import datetime
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from typing import NamedTuple
 
 import msgspec
 
@@ -15,7 +16,9 @@ from workbench.base.progress import Progress
 from workbench.composition.library.index_writing import IndexWriter
 from workbench.composition.library.packing import pack, pack_tags, unpack
 from workbench.composition.library.records import Entry, Step, TableInfo
+from workbench.composition.library.thinning import thin
 
+_TOGETHER = 250  # rows that are written by one call
 _STEPS_PER_LOOK = 20_000  # SQLite's own steps between two looks at whether the work is to stop: a few milliseconds
 
 
@@ -38,6 +41,15 @@ def read_published(connection: sqlite3.Connection) -> list[TableInfo]:
     return [msgspec.msgpack.decode(info, type=TableInfo) for info, _row in found]
 
 
+class Held(NamedTuple):
+    """What the library holds of a food."""
+
+    row: int
+    current: int  # its revision
+    place: int | None  # None: it is not found
+    packed: bytes  # nothing where it is deleted
+
+
 class Writer:
     """Writes one step inside the transaction that is open; it begins with the first change, if there is any."""
 
@@ -50,6 +62,9 @@ class Writer:
         self._index = IndexWriter(connection, self._numbers)
         self._number: int | None = None
         self._next = self._next_food = 0
+        self._new: list[tuple[int, str, int, int | None, bool]] = []
+        self._changed: list[tuple[int, int | None, int]] = []
+        self._revisions: list[tuple[object, ...]] = []
 
     def _begin(self) -> None:
         """Begin the step, and forget those that were taken back: they cannot be done again after it."""
@@ -83,38 +98,64 @@ class Writer:
 
     def state(self, food_id: str) -> tuple[Entry | None, bytes]:
         """What holds of a food now, and its bytes; None and nothing where there is no such food."""
+        held = self.held((food_id,)).get(food_id)
+        return (self.unpacked(held), held.packed) if held is not None else (None, b"")
+
+    def held(self, ids: Sequence[str]) -> dict[str, Held]:
+        """What is held of these foods now, by id; at most a few hundred.  What was taken back is not."""
+        self._store()
         found = self._connection.execute(
-            "SELECT packed FROM food JOIN revision ON revision.row = food.current WHERE id = ?", (food_id,)
-        ).fetchone()
-        packed = found[0] if found and found[0] is not None else b""
-        return (unpack(packed, self._tags) if packed else None), packed
+            "SELECT id, food.row, current, place, packed FROM food JOIN revision ON revision.row = food.current"
+            f" WHERE id IN ({', '.join('?' * len(ids))})",
+            ids,
+        )
+        return {food_id: Held(row, current, place, packed or b"") for food_id, row, current, place, packed in found}
+
+    def unpacked(self, held: Held) -> Entry | None:
+        """The entry that is held; None if it is deleted."""
+        return unpack(held.packed, self._tags) if held.packed else None
 
     def packed(self, entry: Entry) -> bytes:
         """``entry`` as it would be kept; equal bytes, equal entries."""
         return pack(entry, self._number_tags)
 
-    def record(self, food_id: str, entry: Entry | None, *, note: str = "", packed: bytes = b"") -> None:
+    def record(self, food_id: str, entry: Entry | None, *, note: str = "") -> None:
         """Write the next revision of a food; None deletes it."""
+        packed = None if entry is None else self.packed(entry)
+        self.write(food_id, self.held((food_id,)).get(food_id), entry, packed, note=note)
+
+    def write(
+        self, food_id: str, held: Held | None, entry: Entry | None, packed: bytes | None, *, note: str = ""
+    ) -> int:
+        """The same where it is known what is held of it, and how the entry is packed; returns its row."""
         self._begin()
-        run = self._connection.execute
-        found = run("SELECT row, current, place FROM food WHERE id = ?", (food_id,)).fetchone()
-        if found is None:
-            row, before = self._next_food, None
-            self._next_food += 1
+        number, self._next = self._next, self._next + 1
+        if held is None:
+            row, self._next_food = self._next_food, self._next_food + 1
         else:
-            row, before, place = found
-            self._index.forget(row, place)
+            row = held.row
+            self._index.forget(row, held.place)
         place = None if entry is None else self._index.add(row, entry)
-        if found is None:
-            run("INSERT INTO food (row, id, current, place) VALUES (?, ?, ?, ?)", (row, food_id, self._next, place))
+        if held is None:
+            self._new.append((row, food_id, number, place, entry is None or not entry.table))
         else:
-            run("UPDATE food SET current = ?, place = ? WHERE row = ?", (self._next, place, row))
-        content = None if entry is None else packed or self.packed(entry)
-        run(
-            "INSERT INTO revision (row, food, step, before, note, packed) VALUES (?, ?, ?, ?, ?, ?)",
-            (self._next, row, self._number, before, note or None, content),
-        )
-        self._next += 1
+            self._changed.append((number, place, row))
+        before = None if held is None else held.current
+        self._revisions.append((number, row, self._number, before, note or None, packed))
+        if len(self._revisions) >= _TOGETHER:
+            self._store()
+        return row
+
+    def _store(self) -> None:
+        """Write what was gathered, in as few calls as possible."""
+        if not self._revisions:
+            return
+        many = self._connection.executemany
+        many("INSERT INTO food (row, id, current, place, own) VALUES (?, ?, ?, ?, ?)", self._new)
+        many("UPDATE food SET current = ?, place = ? WHERE row = ?", self._changed)
+        many("INSERT INTO revision (row, food, step, before, note, packed) VALUES (?, ?, ?, ?, ?, ?)", self._revisions)
+        for rows in (self._new, self._changed, self._revisions):
+            rows.clear()
 
     def publish(self, info: TableInfo) -> None:
         """Say what is known of an imported table from this step on."""
@@ -129,8 +170,10 @@ class Writer:
     def finish(self) -> None:
         """Write the index and close the step."""
         if self._number is not None:
+            self._store()
             self._index.finish()
             self._connection.execute("UPDATE step SET last = ? WHERE number = ?", (self._next - 1, self._number))
+            thin(self._connection)
 
 
 @contextmanager
@@ -162,7 +205,9 @@ def last_step(connection: sqlite3.Connection, *, undone: bool = False) -> Step |
     """The step that ``undo`` would take back, or ``redo`` would do again."""
     order = "number ASC" if undone else "number DESC"
     found = connection.execute(
-        f"SELECT number, at, words, last - first + 1 FROM step WHERE undone = ? ORDER BY {order} LIMIT 1", (undone,)
+        "SELECT number, at, words, last - first + 1 FROM step WHERE undone = ? AND NOT closed"
+        f" ORDER BY {order} LIMIT 1",
+        (undone,),
     ).fetchone()
     return None if found is None else Step(*found)
 

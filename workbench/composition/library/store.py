@@ -13,7 +13,7 @@ from workbench.base.progress import Progress
 from workbench.base.text import _
 from workbench.composition.food import Food
 from workbench.composition.library import backup, importing, merging, opening, rules
-from workbench.composition.library.connection import LibraryError, connect, only_writer, worded
+from workbench.composition.library.connection import LibraryError, connect, give_memory_back, only_writer, worded
 from workbench.composition.library.reading import Reading
 from workbench.composition.library.records import (
     Choice,
@@ -99,8 +99,12 @@ class Library(Reading):
                 backup.back_up(self.path, backup.rolling(self.path), progress)
             kib = _IMPORT_CACHE_KIB if copy_first else 8_000
             writing = connect(self.path, readonly=False, patience_s=5.0, cache_kib=kib)
-            with contextlib.closing(writing), transaction(writing, progress):
-                return work(writing)
+            try:
+                with contextlib.closing(writing), transaction(writing, progress):
+                    return work(writing)
+            finally:
+                if copy_first:
+                    give_memory_back()
 
     def _step(
         self,
@@ -131,7 +135,7 @@ class Library(Reading):
 
         self._step(words, work)
 
-    def put(self, food: Food, *, note: str = "", made_from: MadeFrom | None = None) -> None:
+    def put(self, food: Food, *, note: str = "", made_from: MadeFrom | None = None, words: str = "") -> None:
         """Keep a food, new or changed.
 
         Parameters
@@ -142,6 +146,8 @@ class Library(Reading):
             Why, for the list of revisions.
         made_from : MadeFrom, optional
             The recipe of a composite ingredient; without one, a food that had a recipe keeps it.
+        words : str
+            What the step of the undo is called, where it is more than that the food is kept.
 
         Raises
         ------
@@ -149,15 +155,15 @@ class Library(Reading):
             If the library cannot be written.
         """
         self._step(
-            _("“{name}” kept", name=food.name),
+            words or _("“{name}” kept", name=food.name),
             lambda _connection, writer: _keep(writer, food, note=note, made_from=made_from),
         )
 
     def put_all(self, foods: Iterable[Food], *, words: str) -> None:
-        """Keep several foods in one step of the undo, which ``words`` name."""
+        """Keep several foods in one step of the undo, which ``words`` name; of two with one id the last."""
 
         def work(_connection: sqlite3.Connection, writer: Writer) -> None:
-            for food in foods:
+            for food in {food.id: food for food in foods}.values():
                 _keep(writer, food)
 
         self._step(words, work)
@@ -206,7 +212,7 @@ class Library(Reading):
     def set_lots(self, food_id: str, lots: Iterable[Lot]) -> None:
         """Say which deliveries of a food are there."""
         lots = tuple(lots)
-        self._change(food_id, _("deliveries changed"), lambda entry: msgspec.structs.replace(entry, lots=lots))
+        self._change(food_id, _("lots changed"), lambda entry: msgspec.structs.replace(entry, lots=lots))
 
     def apply_rule(self, rule: Rule, progress: Progress | None = None) -> int:
         """State role, origin or allergens of every food that a rule fits; returns how many changed."""

@@ -108,6 +108,15 @@ def test_copies_are_made_before_an_import_and_after_a_day(library: Library) -> N
         assert "plums" in names(kept)
 
 
+def test_the_last_states_before_restoring_are_kept(library: Library, tmp_path: Path) -> None:
+    copy = tmp_path / "copy.sqlite"
+    library.back_up(copy)
+    kept = [library.restore(copy) for _time in range(7)]
+    assert [path.exists() for path in kept] == [False, False, True, True, True, True, True]
+    library.restore(kept[2])  # the oldest is not deleted while it is being taken
+    assert kept[2].exists() and kept[3].exists()
+
+
 @pytest.mark.parametrize(
     ("choices", "otherwise", "figs"),
     [

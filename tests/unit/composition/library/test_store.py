@@ -12,6 +12,7 @@ from tests.support import make_food
 from workbench.base.progress import Cancelled, Progress
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.food import Food, Pack, Value
+from workbench.composition.library import thinning
 from workbench.composition.library.connection import LibraryBusy, LibraryError
 from workbench.composition.library.records import ImportSummary, Lot, MadeFrom, Rule, TableInfo
 from workbench.composition.library.store import Library
@@ -103,6 +104,21 @@ def test_a_food_that_something_is_made_of_can_only_be_deactivated(library: Libra
     assert library.food("jam") is None and library.composites_of("figs") == []
     library.undo()
     assert library.composites_of("figs") == ["jam"]
+
+
+def test_own_and_hidden_foods_beside_a_table(library: Library) -> None:
+    library.put_all([FIGS, make_food("dates", {}), FIGS], words="three foods, one of them twice")
+    library.import_table(INFO, [row("1", "Fig"), row("2", "Date")], Progress())
+    library.deactivate("dates")
+    library.deactivate("regional:2")
+
+    def ids(**which: object) -> list[str]:
+        return [entry.food.id for entry in library.entries(**which)]  # type: ignore[arg-type]
+
+    assert ids(table="") == ["figs"] and ids(table="", inactive=True) == ["dates", "figs"]
+    assert ids(inactive=True, active=False) == ["dates", "regional:2"]
+    assert ids(table="regional") == ["regional:1"] and ids() == ["figs", "regional:1"]
+    assert ids(active=False) == []
 
 
 # --- tables -----------------------------------------------------------------------------------------------------------
@@ -199,6 +215,27 @@ def test_a_table_key_does_not_catch_another_that_begins_alike(library: Library) 
     assert [food.name for food in library.foods(table="regional")] == ["Plum"]
     with pytest.raises(LibraryError, match="cannot be the key"):
         library.import_table(replace(INFO, key="a:b"), [], Progress())
+
+
+def test_old_states_of_imported_foods_are_given_up_and_those_of_own_foods_kept(
+    library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(thinning, "MOST_STATES", 10)
+    library.put(FIGS)
+    library.put(replace(FIGS, name="dried figs"))
+    for edition in range(1, 9):
+        rows = [row(str(code), f"food {code} of edition {edition}") for code in range(4)]
+        library.import_table(replace(INFO, version=str(edition)), rows, Progress())
+    assert [one.entry.food.name for one in library.revisions("figs") if one.entry] == ["dried figs", "figs"]
+    # The last three steps can be taken back however large they are; the state before them is needed for that.
+    assert [one.entry.food.name[-1] for one in library.revisions("regional:1") if one.entry] == ["8", "7", "6", "5"]
+    while library.undo() is not None:
+        pass
+    assert names(library) == ["dried figs", *(f"food {code} of edition 5" for code in range(4))]
+    assert library.tables()["regional"].version == "5"
+    while library.redo() is not None:
+        pass
+    assert names(library) == ["dried figs", *(f"food {code} of edition 8" for code in range(4))]
 
 
 # --- rules ------------------------------------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 """A library that cannot be used as it should: what the user is told, and that nothing is lost."""
 
+import gzip
 import json
 import os
 import sqlite3
@@ -17,6 +18,8 @@ from workbench.composition.library.backup import rolling
 from workbench.composition.library.connection import LibraryBusy, LibraryDamaged, LibraryError
 from workbench.composition.library.records import TableInfo
 from workbench.composition.library.store import Library
+from workbench.composition.search_filter import SearchFilter
+from workbench.composition.search_ranking import typed_words
 
 FIGS = make_food("figs", {"WATER": 30.0})
 INFO = TableInfo(key="t", title="Table")
@@ -96,11 +99,18 @@ def test_damage_without_a_back_up_gives_an_empty_library_and_says_so(path: Path)
 
 
 def test_damage_beyond_what_opening_looks_at_is_worded(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(connection, "_quick_check", lambda *_arguments: None)
-    spoil(path)
+    """A large file is not read through whenever it is opened; once damage was met in it, it is."""
+    monkeypatch.setattr(connection, "_LARGE_BYTES", 0)
+    with closing(sqlite3.connect(path)) as database:
+        page = database.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'revision'").fetchone()[0]
+    with path.open("r+b") as handle:
+        handle.seek((page - 1) * 8192)
+        handle.write(b"\xff" * 8192)
     with Library.open(path) as library, pytest.raises(LibraryDamaged, match="damaged") as caught:
         list(library.foods())
-    assert "last back-up" in caught.value.hint
+    assert "Open it again" in caught.value.hint and "last back-up" in caught.value.hint
+    with Library.open(path) as library:
+        assert "The back-up of" in library.notices[0] and [food.id for food in library.foods()] == ["figs"]
 
 
 def test_another_program_that_writes_is_named_with_its_computer(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -172,13 +182,40 @@ def test_sqlite_without_full_text_search_is_named(path: Path, monkeypatch: pytes
 # --- older versions ---------------------------------------------------------------------------------------------------
 
 
+def test_a_library_of_the_first_version_is_read_as_it_was(tmp_path: Path) -> None:
+    """Written by the program as it was before version 2, with two editions of a table and a hidden food."""
+    path = tmp_path / "library.sqlite"
+    path.write_bytes(gzip.decompress(Path(__file__).with_name("version_1.sqlite.gz").read_bytes()))
+    with Library.open(path) as library:
+        assert [food.name for food in library.foods()] == ["figs", "fig jam", "Plum", "Pear"]
+        assert [entry.food.id for entry in library.entries(table="", inactive=True)] == ["figs", "jam", "old"]
+        assert [entry.food.id for entry in library.entries(inactive=True, active=False)] == ["old", "t:3"]
+        assert [food.id for food in library.foods(tag="race")] == ["figs"]
+        assert library.composites_of("figs") == ["jam"]
+        for text, known, names in (("pl", (), ["Plum"]), ("fig", (), ["figs", "fig jam"]), ("", ("FAT",), ["Pear"])):
+            found = library.index.found(typed_words(text), 9, SearchFilter(known=known), similar=False)
+            assert [one.name for one in found] == names
+        library.undo()
+        food = library.food("t:1")
+        assert food is not None and food.values["WATER"].value == 80.0
+        assert library.index.found(typed_words("quince"), 9, None, similar=False)
+    with closing(sqlite3.connect(path)) as database, closing(sqlite3.connect(rolling(path))) as before:
+        database.execute("INSERT INTO words (words, rank) VALUES ('integrity-check', 1)")
+        assert schema.version_of(before) == 1
+    with Library.open(path) as library:
+        kept = library.restore()  # a back-up of the first version
+        assert library.food("t:3") is not None and library.count() == 4
+        assert library.index.found(typed_words("plum"), 9, SearchFilter(known=("WATER",)), similar=False)
+        assert kept.exists()
+
+
 def test_an_older_library_is_backed_up_and_brought_up_to_date(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     rolling(path).unlink()
     monkeypatch.setattr(schema, "VERSION", schema.VERSION + 1)
-    steps = {1: lambda database: database.execute("CREATE TABLE later (x)")}
+    steps = {schema.VERSION - 1: lambda database: database.execute("CREATE TABLE later (x)")}
     opening.open_file(path, readonly=False, patience_s=1.0, migrations=steps).connection.close()  # type: ignore[arg-type]
     with closing(sqlite3.connect(path)) as new, closing(sqlite3.connect(rolling(path))) as old:
-        assert (schema.version_of(new), schema.version_of(old)) == (2, 1)
+        assert schema.version_of(new) == schema.version_of(old) + 1 == schema.VERSION
         assert new.execute("SELECT count(*) FROM later").fetchone() == (0,)
 
 
@@ -189,7 +226,7 @@ def test_a_migration_that_fails_changes_nothing(path: Path, monkeypatch: pytest.
         database.execute("DROP TABLE food")
 
     with pytest.raises(KeyError):
-        opening.open_file(path, readonly=False, patience_s=1.0, migrations={1: first})
+        opening.open_file(path, readonly=False, patience_s=1.0, migrations={schema.VERSION - 2: first})
     with closing(sqlite3.connect(path)) as database:
-        assert schema.version_of(database) == 1
+        assert schema.version_of(database) == schema.VERSION - 2
         assert database.execute("SELECT count(*) FROM food").fetchone() == (301,)
