@@ -42,6 +42,7 @@ class Change(enum.Flag):
     VARIANTS = enum.auto()  # which variants there are, their names and notes
     TARGETS = enum.auto()
     FOODS = enum.auto()  # the snapshot of foods, and the assumptions that fill its gaps
+    AVOID = enum.auto()  # what must not be in the project or a variant
     PROJECT = enum.auto()  # title, measure system, notes
 
 
@@ -279,6 +280,13 @@ def new_variant(project: Project, name: str, parent_id: str | None = None) -> tu
         at = project.variants.index(parent) + 1
     variants = (*project.variants[:at], made, *project.variants[at:])
     return Edit(replace(project, variants=variants), Change.VARIANTS, _("new variant {name}", name=name)), made_id
+
+
+def free_name(project: Project, name: str) -> str:
+    """A name for a new variant that no other has, whatever the letters' case: ``name``, or with a number behind it."""
+    taken = {variant.name.casefold() for variant in project.variants}
+    ways = (name, *(f"{name} {k}" for k in range(2, len(taken) + 3)))
+    return next(way for way in ways if way.casefold() not in taken)
 
 
 def rename_variant(project: Project, variant_id: str, name: str) -> Edit:

@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Meta
 
 from workbench.composition.food import Food
+from workbench.document.avoid import Avoid
 
 FORMAT = "pocketfare-project"
 SCHEMA_VERSION = 1
@@ -152,6 +153,7 @@ class Variant(msgspec.Struct, frozen=True, kw_only=True):
     pace_per_hour: Annotated[float, Meta(ge=0, le=100)] = 3.0
     target_set_id: str | None = None
     notes: str = ""
+    avoid: Avoid | None = None  # what must not be in it; absent: what the project says
 
 
 # --- targets, plans, trials ---------------------------------------------------------------------------------------
@@ -242,6 +244,7 @@ class Project(msgspec.Struct, frozen=True, kw_only=True):
     plans: tuple[Plan, ...] = ()
     trials: tuple[Trial, ...] = ()
     notes: str = ""
+    avoid: Avoid = Avoid()  # what must not be in any variant that has no wish of its own
 
     def variant(self, variant_id: str) -> Variant:
         """The variant with this id.
@@ -255,3 +258,7 @@ class Project(msgspec.Struct, frozen=True, kw_only=True):
             if variant.id == variant_id:
                 return variant
         raise KeyError(variant_id)
+
+    def wish_of(self, variant: Variant) -> Avoid:
+        """What a variant must not hold: its own wish, or else that of the project."""
+        return self.avoid if variant.avoid is None else variant.avoid

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator
 from msgspec.structs import replace
 
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import ALLERGENS, WATCHED, Food
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food
+from workbench.document.avoid import Avoid
 from workbench.document.project import Project, Variant
 from workbench.storage.findings import (
     DUPLICATE_ID,
@@ -20,6 +21,7 @@ from workbench.storage.findings import (
     GONE_TARGETS,
     GONE_VARIANT,
     NO_STAGE,
+    NOT_A_CHOICE,
     PARENT_RING,
     UNKNOWN_ALLERGEN,
     UNKNOWN_COMPONENT,
@@ -39,7 +41,7 @@ _HIGHEST = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0, "kJ": 4184.0}
 
 def check(project: Project) -> tuple[Project, list[Finding]]:
     """The project with small things mended, and everything found."""
-    findings = [*_twice(project), *_stages(project), *_foods(project), *_links(project)]
+    findings = [*_twice(project), *_stages(project), *_foods(project), *_avoided(project), *_links(project)]
     project, more = _mend(project)
     findings += more
     project, more = _complete_foods(project)
@@ -102,6 +104,22 @@ def _foods(project: Project) -> Iterator[Finding]:
     for k, variant in enumerate(project.variants):
         for j, line in enumerate(variant.lines):
             yield from _components(line.retention, ("variants", k, "lines", j, "retention"))
+
+
+def _avoided(project: Project) -> Iterator[Finding]:
+    yield from _unknown_words(project.avoid, ("avoid",))
+    for k, variant in enumerate(project.variants):
+        if variant.avoid is not None:
+            yield from _unknown_words(variant.avoid, ("variants", k, "avoid"))
+
+
+def _unknown_words(avoid: Avoid, path: Path) -> Iterator[Finding]:
+    for k, word in enumerate(avoid.allergens):
+        if word not in _ALLERGENS:
+            yield Finding((*path, "allergens", k), UNKNOWN_ALLERGEN, {"id": word}, word, _ALLERGENS)
+    for k, word in enumerate(avoid.gut):
+        if word not in GUT_FLAGS:
+            yield Finding((*path, "gut", k), NOT_A_CHOICE, {"found": f"“{word}”"}, word, GUT_FLAGS)
 
 
 def _components(tags: Iterable[str], path: Path) -> Iterator[Finding]:

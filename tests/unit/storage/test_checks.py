@@ -197,3 +197,19 @@ def test_an_unknown_component_is_kept_with_a_warning() -> None:
     ]
     assert "Did you mean “FIBTG”?" in loaded.problems[0].sentence()
     assert loaded.project.foods["meal"].values["FIBTGG"].value == 1
+
+
+def test_what_is_avoided_is_named_by_known_words() -> None:
+    project = sound()
+    project["avoid"] = {"allergens": ["milk", "peanuts"]}
+    project["variants"][0]["avoid"] = {"gut": ["lactos"], "origins": ["diary"]}
+    said = [problem.sentence() for problem in refused(project).problems]
+    assert len(said) == 1
+    assert said[0].startswith("variant “Race”: avoid.origins[no. 1] is “diary”, which is not known.")
+    assert "Did you mean “dairy”?" in said[0]
+    project["variants"][0]["avoid"] = {"gut": ["lactos"]}
+    said = [problem.sentence() for problem in refused(project).problems]
+    assert said == [
+        "avoid.allergens[no. 2]: “peanuts” is not a known allergen. Did you mean “peanut”?",
+        "variant “Race”: avoid.gut[no. 1] is “lactos”, which is not known. Did you mean “lactose”?",
+    ]

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from workbench.document.avoid import Avoid
 from workbench.document.project import ByCount, ByWeight, FinalWater, Loss, Typical, Unchanged, WaterLost, Weighed
 from workbench.storage.project_file import decode_project, encode_project, load_project
 
@@ -47,8 +48,24 @@ def test_version_1() -> None:
     assert project.trials[0].piece_weights_g == (44.0, 46.5)
     assert project.trials[0].stages[0].out_g == 1330
 
+    assert project.avoid == Avoid(), "older than the field"
+    assert [variant.avoid for variant in project.variants] == [None, None]
+
+    assert decode_project(encode_project(project)).project == project
+
+
+def test_version_1_with_what_is_avoided() -> None:
+    loaded = load_project(GOLDEN / "project-1-avoid.fare")
+    assert loaded.problems == ()
+    project = loaded.project
+    assert project.avoid == Avoid(allergens=("gluten_wheat", "coconut"), traces=True, foods={"figs": "figs, dried"})
+    own, free, plain = project.variants
+    assert own.avoid == Avoid(origins=("dairy", "egg", "bee", "animal"), gut=("lactose",))
+    assert free.avoid == Avoid(), "nothing to avoid here, whatever the project says"
+    assert plain.avoid is None
+    assert [bool(project.wish_of(variant)) for variant in project.variants] == [True, False, True]
     assert decode_project(encode_project(project)).project == project
 
 
 def test_every_golden_file_is_tested() -> None:
-    assert [path.name for path in GOLDEN.glob("*.fare")] == ["project-1.fare"]
+    assert sorted(path.name for path in GOLDEN.glob("*.fare")) == ["project-1-avoid.fare", "project-1.fare"]
