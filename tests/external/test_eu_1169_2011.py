@@ -1,17 +1,19 @@
-"""Regulation (EU) No 1169/2011 on food information to consumers, Annex I (salt) and Annex XIV (energy factors).
+"""Regulation (EU) No 1169/2011 on food information: Annex I (protein, salt) and Annex XIV (energy factors).
 
 Foods are USDA SR26 rows of the bundled table, by NDB number; the energies were worked by hand from P/F/C/fibre.
 
-Checks of the same regulation that belong to later steps and are not made yet: protein restated as N x 6.25 (7.49 g for
-rice), rounding on labels (EU and US), tolerances, order of the lines.  The same holds for these published checks, which
-have no function in the program yet: FAO 77 factors on monosaccharide equivalents (16 kJ, 3.75 kcal; 110 g from 100 g
-starch, 105 g from 100 g sucrose), fatty acids as a share of fat (0.956, milk 0.945; goat milk 4.25 g), stool weight per
-gram of fibre, glycaemic index and load, cooling times and temperatures, scale classes, propagated uncertainty.
+These published checks have no function in the program yet: FAO 77 factors on monosaccharide equivalents (16 kJ,
+3.75 kcal; 110 g from 100 g starch, 105 g from 100 g sucrose), fatty acids as a share of fat (0.956, milk 0.945; goat
+milk 4.25 g), stool weight per gram of fibre, glycaemic index and load, cooling times and temperatures, scale classes,
+propagated uncertainty.
 """
 
 import pytest
 
-from tests.support import bundled_by_code, evaluation_of
+from tests.support import bundled_by_code, evaluated, evaluation_of, make_food, project_of
+from workbench.composition.food import Food, Value
+from workbench.recipe.nutrition_lines import nutrition_lines
+from workbench.recipe.pack_statement import pack_statement
 from workbench.science.energy import EU_KCAL, EU_KJ, KJ_PER_KCAL, Factors, energy, salt_g
 
 
@@ -63,6 +65,38 @@ def test_kilojoules_are_not_calories_times_a_factor() -> None:
     rice = evaluation_of([(100.0, bundled_by_code("20444"))])
     from_kj = rice.bound("energy_kj", "per_100g").value / KJ_PER_KCAL
     assert from_kj - rice.bound("energy_kcal", "per_100g").value == pytest.approx(5.2, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("code", "protein_g", "carbohydrate_g"),
+    [
+        # USDA SR26: protein, its nitrogen factor, carbohydrate by difference less fibre.
+        ("20444", 7.13 * 6.25 / 5.95, 79.95 - 1.3 - (7.13 * 6.25 / 5.95 - 7.13)),  # rice, white, long-grain
+        ("1077", 3.15 * 6.25 / 6.38, 4.80 + (3.15 - 3.15 * 6.25 / 6.38)),  # milk, whole
+        ("16057", 8.86, 27.42 - 7.6),  # chickpeas, boiled: nitrogen × 6.25 in the table as well
+    ],
+)
+def test_protein_is_nitrogen_times_six_and_a_quarter(code: str, protein_g: float, carbohydrate_g: float) -> None:
+    """Annex I, 10; the energy stays as it was, because both count 17 kJ."""
+    evaluation = evaluated(project_of([(100.0, bundled_by_code(code))]))
+    assert evaluation.bound("protein_label", "per_100g").value == pytest.approx(protein_g, abs=1e-6)
+    assert evaluation.bound("carbohydrate_label", "per_100g").value == pytest.approx(carbohydrate_g, abs=1e-6)
+    lines = {line.key: line for line in nutrition_lines(evaluation, "eu", "per_100g")}
+    us = {line.key: line for line in nutrition_lines(evaluation, "us", "per_100g")}
+    assert lines["protein_label"].bound.value == pytest.approx(protein_g)
+    assert us["PROCNT"].bound.value == evaluation.bound("PROCNT", "per_100g").value  # 21 CFR 101.9(c)(7) allows factors
+
+
+def test_the_protein_of_foods_without_a_known_factor_is_bounded_in_words() -> None:
+    """10 g protein of an imported table: between 10 × 6.25 / 6.38 and 10 × 6.25 / 5.18 (D. B. Jones, 1941)."""
+    food = Food(id="x", name="flakes", values={"PROCNT": Value(10.0), "WATER": Value(10.0)}, contains=())
+    project = project_of([(100.0, food)])
+    said = pack_statement(project, evaluated(project))
+    assert next(line for line in said.per_100g if line.key == "protein_label").text() == "10 g"
+    words = "Protein of flakes stands as published: with nitrogen × 6.25, 100 g may have 0.2 g less to 2.1 g more."
+    assert said.notes[-1] == words
+    label = project_of([(100.0, make_food("label", {"PROCNT": 10.0, "WATER": 10.0}))])  # by the law already
+    assert not pack_statement(label, evaluated(label)).notes[-1].startswith("Protein of")
 
 
 def test_salt_is_sodium_times_two_and_a_half() -> None:

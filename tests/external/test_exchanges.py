@@ -7,8 +7,9 @@ from workbench.base.paths import demo_projects
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.exchanges import exchanges, exchanges_for
 from workbench.composition.piece_forms import piece_forms
+from workbench.document.avoid import PLANT_BASED
 from workbench.document.project import Project
-from workbench.solve.avoid import PLANT_BASED, offending
+from workbench.solve.avoid import offending
 from workbench.solve.options import options_for
 from workbench.solve.race_form import other_form
 from workbench.solve.substitutes import without

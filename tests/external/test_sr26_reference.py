@@ -12,8 +12,10 @@ from pathlib import Path
 
 import pytest
 
+from workbench.base.paths import ingredient_db
 from workbench.composition.bundled import bundled_foods, fat_profiles
 from workbench.composition.derive import fill_gaps
+from workbench.composition.nitrogen import nitrogen_factors
 
 Table = dict[str, dict[str, str]]
 
@@ -71,6 +73,14 @@ def test_measures_are_the_published_ones() -> None:
             assert any(math.isclose(measure.grams, grams, abs_tol=0.0006) for grams in by_code[measure.code]), (
                 f"{food.id}: {measure.name}"
             )
+
+
+def test_nitrogen_factors_are_the_published_ones(published: Table) -> None:
+    with (ingredient_db() / "nitrogen_factors.csv").open(encoding="utf-8", newline="") as handle:
+        rows = list(csv.DictReader(handle))
+    assert len(rows) == len(nitrogen_factors()) > 350
+    wrong = [row["food"] for row in rows if float(row["factor"]) != float(published[row["code"]]["n_factor"])]
+    assert wrong == []
 
 
 def test_standard_deviations_keep_to_their_bound() -> None:

@@ -12,9 +12,10 @@ from workbench.base.text import _
 from workbench.composition.bundled import ROLES, bundled_foods
 from workbench.composition.food import Food
 from workbench.composition.table_file import Row, rows
+from workbench.composition.textures import texture_of, textures
 
 GrainState = Literal["raw", "ready", "none"]
-LimitKind = Literal["role", "any_role", "group", "food"]
+LimitKind = Literal["role", "any_role", "group", "texture", "food"]
 
 _STAGE_KINDS = frozenset(("mix", "cook", "bake", "fold_in", "press", "cool", "other"))
 
@@ -39,6 +40,9 @@ class RoleLimit(msgspec.Struct, frozen=True):
             return food.id == self.what
         if self.kind == "group":
             return food.group == self.what
+        if self.kind == "texture":
+            texture = texture_of(food)
+            return texture is not None and texture.key == self.what
         return self.what in (food.roles if self.kind == "any_role" else food.roles[:1])
 
 
@@ -104,6 +108,7 @@ def read_role_limits(folder: Path, foods: Mapping[str, Food]) -> dict[str, tuple
         "role": ROLES,
         "any_role": ROLES,
         "group": groups,
+        "texture": frozenset(texture.key for texture in textures()),
         "food": frozenset(foods),
     }
     found: dict[str, list[RoleLimit]] = {}

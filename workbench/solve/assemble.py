@@ -7,7 +7,8 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from workbench.base.text import N_, _
-from workbench.document.edits import Change, Edit, new_variant, take_in, with_variant
+from workbench.document.avoid import Avoid
+from workbench.document.edits import Change, Edit, free_name, new_variant, take_in, with_variant
 from workbench.document.project import (
     ByWeight,
     FoodRef,
@@ -26,7 +27,7 @@ from workbench.recipe.preparation import prepare
 from workbench.recipe.verdict import verdicts
 from workbench.solve import substitution_words as words
 from workbench.solve.matching import match
-from workbench.solve.options import kitchen_grams
+from workbench.solve.option_making import kitchen_grams
 from workbench.solve.proposal import AmountChange
 from workbench.solve.substitution import Option, Substitution
 
@@ -47,6 +48,7 @@ class Plan(NamedTuple):
     targets: TargetSet | None = None  # the variant's own where absent
     equal_carbohydrate: bool = False  # keep the carbohydrate of a piece; the targets were for something else
     reasons: Mapping[str, str] = {}  # line id -> why it had to go
+    avoid: Avoid = Avoid()  # what the new variant must not hold from now on, besides what the old one must not
     drop_empty: bool = False  # leave out lines of 0 g, which a slider could bring back
 
 
@@ -80,7 +82,7 @@ def with_options(
     """
     plan, rows = plan or Plan(), rows or FoodRows()
     before = evaluate(prepare(project, variant, rows))
-    name = _free_name(project, plan.name or "; ".join(words.swap(option) for option in chosen))
+    name = free_name(project, plan.name or "; ".join(words.swap(option) for option in chosen))
     added, made_id = new_variant(project, name, variant.id)
     exchanged = _with_lines(added.project, made_id, chosen)
     if plan.drop_empty:
@@ -95,7 +97,9 @@ def with_options(
     trials = words.trials(variant, chosen, after)
     losses = words.losses(chosen, before, after)
     notes = words.notes(chosen, losses, trials, plan.reasons)
-    final = replace(matched.variant(made_id), purpose=plan.purpose, notes=notes)
+    wish = project.wish_of(variant)
+    kept = variant.avoid if wish == wish | plan.avoid else wish | plan.avoid
+    final = replace(matched.variant(made_id), purpose=plan.purpose, notes=notes, avoid=kept)
     changed = with_variant(matched, final)
     after = evaluate(prepare(changed, final, rows))
     targets = _target_set(changed, final)
@@ -117,13 +121,6 @@ def with_options(
         trials=trials,
         remarks=(*resized, *remarks, *uneven, *words.shortfalls(own), *unknown),
     )
-
-
-def _free_name(project: Project, name: str) -> str:
-    taken = {variant.name for variant in project.variants}
-    if name not in taken:
-        return name
-    return next(found for k in range(2, len(taken) + 3) if (found := f"{name} {k}") not in taken)
 
 
 # --- lines ------------------------------------------------------------------------------------------------------------

@@ -3,21 +3,17 @@
 What nobody stated (origin, allergens) is a risk and counts as an offence, with words that say so.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
-
-import msgspec
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import N_, _
 from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food, Origin
+from workbench.document.avoid import ANIMAL, GLUTEN, GLUTEN_FREE, PLANT_BASED, Avoid, avoiding
 from workbench.document.edits import food_name
 from workbench.document.project import Line, Project, Variant
 from workbench.recipe.words import ALLERGEN_WORDS
-
-ANIMAL: tuple[Origin, ...] = ("dairy", "egg", "bee", "animal")
-GLUTEN: tuple[str, ...] = tuple(key for key in ALLERGENS if key.startswith("gluten_"))
 
 _ORIGIN_OF_ALLERGEN: Mapping[str, Origin] = {
     "milk": "dairy",
@@ -34,41 +30,12 @@ _FROM: Mapping[Origin, str] = {
     "bee": N_("made by bees"),
     "animal": N_("of animal origin"),
 }
-
 _GUT: Mapping[str, str] = {
     "lactose": N_("holds lactose"),
     "polyols": N_("holds polyols"),
     "excess_fructose": N_("holds more fructose than glucose"),
     "caffeine": N_("holds caffeine"),
 }
-
-
-class Avoid(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything that must not be in a recipe; several wishes add up."""
-
-    origins: frozenset[Origin] = frozenset()
-    allergens: frozenset[str] = frozenset()  # of ALLERGENS and WATCHED
-    traces: bool = False  # "may contain" counts as contained, for allergens and for animal origin
-    gut: frozenset[str] = frozenset()  # of GUT_FLAGS
-    foods: frozenset[str] = frozenset()  # ids of ingredients somebody does not want
-
-    def __bool__(self) -> bool:
-        return bool(self.origins or self.allergens or self.gut or self.foods)
-
-    def words(self, foods: Mapping[str, Food] | None = None) -> str:
-        """What is avoided, in words, such as ``animal, wheat (gluten)``; ``foods`` give unwanted ones their names."""
-        origins = [_("animal")] if self.origins >= frozenset(ANIMAL) else [_(_SHORT[o]) for o in _in(ANIMAL, self)]
-        gluten = [_("gluten")] if self.allergens >= frozenset(GLUTEN) else []
-        allergens = [
-            _(ALLERGEN_WORDS[key])
-            for key in (*ALLERGENS, *WATCHED)
-            if key in self.allergens and not (gluten and key in GLUTEN)
-        ]
-        gut = [_(_GUT_SHORT[key]) for key in GUT_FLAGS if key in self.gut]
-        unwanted = [foods[key].name if foods and key in foods else key for key in sorted(self.foods)]
-        return ", ".join([*origins, *gluten, *allergens, *gut, *unwanted])
-
-
 _SHORT: Mapping[Origin, str] = {
     "dairy": N_("dairy"),
     "egg": N_("egg"),
@@ -83,12 +50,21 @@ _GUT_SHORT: Mapping[str, str] = {
 }
 
 
-def _in(order: tuple[Origin, ...], avoid: Avoid) -> list[Origin]:
-    return [origin for origin in order if origin in avoid.origins]
+def avoid_words(avoid: Avoid) -> str:
+    """What is avoided, in words, such as ``animal, gluten``; empty where nothing is."""
+    origins, allergens = frozenset(avoid.origins), frozenset(avoid.allergens)
+    animal = [_("animal")] if origins >= frozenset(ANIMAL) else [_(_SHORT[key]) for key in ANIMAL if key in origins]
+    gluten = [_("gluten")] if allergens >= frozenset(GLUTEN) else []
+    named = [
+        _(ALLERGEN_WORDS[key]) for key in (*ALLERGENS, *WATCHED) if key in allergens and not (gluten and key in GLUTEN)
+    ]
+    gut = [_(_GUT_SHORT[key]) for key in GUT_FLAGS if key in avoid.gut]
+    words = ", ".join([*animal, *gluten, *named, *gut, *avoid.foods.values()])
+    return _("{what}, not even traces", what=words) if avoid.traces and words else words
 
 
-PLANT_BASED = Avoid(origins=frozenset(ANIMAL))
-GLUTEN_FREE = Avoid(allergens=frozenset(GLUTEN))
+SURE, RISK = "⊘", "△"
+"""The shapes before what is surely to be avoided, and before what only may be."""
 
 
 class Reason(NamedTuple):
@@ -114,8 +90,21 @@ class Offence(NamedTuple):
 
     @property
     def text(self) -> str:
-        """The line and the reasons, in words."""
-        return f"{self.name}: {', '.join(reason.text for reason in self.reasons)}"
+        """The line and the reasons, in words, behind the shape that tells what is in it from what only may be."""
+        return f"{SURE if self.certain else RISK} {self.name}: {', '.join(reason.text for reason in self.reasons)}"
+
+    @property
+    def marks(self) -> str:
+        """The reasons behind a shape and a word."""
+        return marks(self.reasons)
+
+
+def marks(found: Sequence[Reason]) -> str:
+    """Reasons behind a shape and a word: one for what is surely in it, another for what only may be; "" for none."""
+    sure, risks = [r.text for r in found if r.certain], [r.text for r in found if not r.certain]
+    parts = [_("{sign} avoid: {why}", sign=SURE, why=", ".join(sure))] if sure else []
+    parts += [_("{sign} a risk: {why}", sign=RISK, why=", ".join(risks))] if risks else []
+    return "  ".join(parts)
 
 
 def reasons(food: Food, avoid: Avoid) -> tuple[Reason, ...]:
@@ -196,15 +185,15 @@ def line_reasons(project: Project, line: Line, avoid: Avoid, path: tuple[str, ..
 
 _WISHES: Mapping[str, Avoid] = {
     "animal": PLANT_BASED,
-    "dairy": Avoid(origins=frozenset(("dairy",))),
-    "milk": Avoid(allergens=frozenset(("milk",))),
-    "egg": Avoid(origins=frozenset(("egg",)), allergens=frozenset(("egg",))),
-    "honey": Avoid(origins=frozenset(("bee",))),
+    "dairy": avoiding(origins=("dairy",)),
+    "milk": avoiding(allergens=("milk",)),
+    "egg": avoiding(origins=("egg",), allergens=("egg",)),
+    "honey": avoiding(origins=("bee",)),
     "gluten": GLUTEN_FREE,
-    "nuts": Avoid(
-        allergens=frozenset(("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil_nut", "pistachio", "macadamia"))
+    "nuts": avoiding(
+        allergens=("almond", "hazelnut", "walnut", "cashew", "pecan", "brazil_nut", "pistachio", "macadamia")
     ),
-    **{key: Avoid(gut=frozenset((key,))) for key in GUT_FLAGS},
+    **{key: avoiding(gut=(key,)) for key in GUT_FLAGS},
 }
 
 
@@ -228,33 +217,21 @@ def avoid_from_words(words: Iterable[str], foods: Mapping[str, Food], traces: bo
     """
     wishes = dict(_WISHES)
     for key in (*ALLERGENS, *WATCHED):
-        wishes.setdefault(key, Avoid(allergens=frozenset((key,))))
+        wishes.setdefault(key, avoiding(allergens=(key,)))
     by_name = {food.name.casefold(): food.id for food in foods.values()}
-    origins: set[Origin] = set()
-    allergens: set[str] = set()
-    gut: set[str] = set()
-    unwanted: set[str] = set()
+    avoid = avoiding(traces=traces)
     for word in words:
         plain = word.strip().casefold()
         wish = wishes.get(plain) or wishes.get(plain.replace(" ", "_"))
         food_id = plain if plain in foods else by_name.get(plain)
         if wish is not None:
-            origins |= wish.origins
-            allergens |= wish.allergens
-            gut |= wish.gut
+            avoid |= wish
         elif food_id is not None:
-            unwanted.add(food_id)
+            avoid |= avoiding(foods={food_id: foods[food_id].name})
         else:
             near = nearest(plain, [*wishes, *foods, *by_name])
             hint = _("Did you mean “{word}”?", word=near) if near else _("Known: {words}.", words=", ".join(wishes))
             raise WorkbenchError(_("“{word}” is nothing that can be avoided here.", word=word), hint=hint)
-    avoid = Avoid(
-        origins=frozenset(origins),
-        allergens=frozenset(allergens),
-        traces=traces,
-        gut=frozenset(gut),
-        foods=frozenset(unwanted),
-    )
     if not avoid:
         raise WorkbenchError(
             _("Nothing is named that should be avoided."), hint=_("Try: {words}.", words=", ".join(_WISHES))

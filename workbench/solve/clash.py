@@ -14,9 +14,11 @@ from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.preparation import prepare
 from workbench.recipe.prepared import Prepared
-from workbench.solve.programme import SHORT, LimitRow, Programme
+from workbench.solve.limit_rows import LimitRow
+from workbench.solve.programme import Programme
 from workbench.solve.proposal import Options
 from workbench.solve.reach import Quotient, farthest
+from workbench.solve.smallest_change import SHORT
 from workbench.solve.solvers import StraightProgramme
 from workbench.solve.space import TRACE_G, limits_of
 from workbench.solve.wishes import Limit
@@ -112,7 +114,6 @@ class _Model:
         self._rows: list[_Row] = []
         for row in limit_rows:
             self._add(Member("target", row.limit.target.id, "", row.limit), row.row, -np.inf, 0.0)
-        self._limit_rows = limit_rows
         self._add_lines()
         self._add_links()
         if programme.sum_row is not None:
@@ -235,9 +236,9 @@ class _Model:
         space = self._programme.space
         if member.limit is not None:
             limit = member.limit
-            row = next(r for r in self._limit_rows if r.limit == limit)
-            scale, top, bottom = row.fraction.quotient(limit.side, known_only=self._programme.counts_known(limit))
-            y = farthest(lp, Quotient(scale, self._unknowns(top), self._unknowns(bottom)), most=limit.side == "low")
+            row = next(r for r in self._programme.active if r.limit == limit)
+            quotient = Quotient(row.scale, self._unknowns(row.top), self._unknowns(row.bottom))
+            y = farthest(lp, quotient, most=limit.side == "low")
             if y is None:
                 return Relief(member, None, None, all_hold)
             amount_g = np.empty(self._n)

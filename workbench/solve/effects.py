@@ -17,7 +17,7 @@ from workbench.recipe.evaluation import evaluate
 from workbench.recipe.preparation import prepare
 from workbench.recipe.prepared import Prepared
 from workbench.recipe.quantities import QUANTITIES
-from workbench.solve.fractions import Fraction, fraction
+from workbench.solve.fractions import Fraction, Straight, Straights
 from workbench.solve.wishes import Pair
 
 Floats = npt.NDArray[np.float64]
@@ -38,6 +38,8 @@ class Effects(NamedTuple):
         Change per gram as entered, of known parts; NaN where the quantity has no value now. [unit/g]
     known : ndarray of bool, shape (n_lines, n_pairs)
         False where the ingredient's share is not exactly known, so that the truth may differ.
+    low, high : ndarray, shape (n_lines, n_pairs)
+        Between what the truth lies, whatever the missing values are; infinite where nothing limits it. [unit/g]
     """
 
     line_ids: tuple[str, ...]
@@ -45,6 +47,8 @@ class Effects(NamedTuple):
     pairs: tuple[Pair, ...]
     per_gram: Floats
     known: npt.NDArray[np.bool_]
+    low: Floats
+    high: Floats
 
 
 class Helper(NamedTuple):
@@ -83,12 +87,15 @@ def effects(project: Project, variant: Variant, pairs: Sequence[Pair], prepared:
     ways = np.array([_way(project, variant, line.id) for line in variant.lines]).reshape(n, n)
     known = np.ones((n, len(pairs)), dtype=bool)
     per_gram = np.full((n, len(pairs)), np.nan)
+    low, high = np.full((n, len(pairs)), -np.inf), np.full((n, len(pairs)), np.inf)
+    straights = Straights(prepared, np.arange(n))
     for k, pair in enumerate(pairs):
-        known_fraction = fraction(prepared, variant, np.arange(n), *pair)
+        known_fraction = straights.fraction(straights.places(variant, *pair))
         per_gram[:, k] = ways @ _gradient(known_fraction, x)
         known[:, k] = ~_uncertain(known_fraction)
+        low[:, k], high[:, k] = _limits(known_fraction, ways, x)
     ids = tuple(line.id for line in variant.lines)
-    return Effects(ids, prepared.names, tuple(pairs), per_gram, known)
+    return Effects(ids, prepared.names, tuple(pairs), per_gram, known, low, high)
 
 
 def _way(project: Project, variant: Variant, line_id: str) -> Floats:
@@ -106,6 +113,41 @@ def _gradient(known: Fraction, x: Floats) -> Floats:
         return np.full(len(x), np.nan)
     result: Floats = known.scale * (top[:-1] * below - above * bottom[:-1]) / below**2
     return result
+
+
+def _limits(known: Fraction, ways: Floats, x: Floats) -> tuple[Floats, Floats]:
+    """Least and greatest derivative along each way, shape (n_lines,), by plain interval arithmetic.
+
+    The derivative is ``scale * (top' - quotient * bottom') / bottom``.
+    """
+    top, bottom = (_along(line, ways) for line in (known.top, known.bottom))
+    above, below = ([float(end[0]) for end in _along(line, x[None], always=True)] for line in (known.top, known.bottom))
+    if not below[0] > 0:
+        return np.full(len(x), -np.inf), np.full(len(x), np.inf)
+    quotients = np.array([[above[0] / below[1]], [above[1] / below[0]]])
+    taken = np.concatenate([_product(quotients, side) for side in bottom])
+    ends = np.concatenate(
+        [
+            _product(known.scale / np.array(below)[:, None], end)
+            for end in (top[0] - taken.max(axis=0), top[1] - taken.min(axis=0))
+        ]
+    )
+    return ends.min(axis=0), ends.max(axis=0)
+
+
+def _along(line: Straight, ways: Floats, *, always: bool = False) -> tuple[Floats, Floats]:
+    """Least and greatest sum of a straight line over each row of ways, with what is there whatever the amounts are."""
+    least, most = line.low[:-1], np.where(line.open, np.inf, line.high[:-1])
+    up, down = np.maximum(ways, 0.0), np.minimum(ways, 0.0)
+    rest = (line.low[-1], line.high[-1]) if always else (0.0, 0.0)
+    low = _product(up, least).sum(axis=1) + _product(down, most).sum(axis=1) + rest[0]
+    return low, _product(up, most).sum(axis=1) + _product(down, least).sum(axis=1) + rest[1]
+
+
+def _product(a: Floats, b: Floats) -> Floats:
+    """The product, nought wherever one side is."""
+    with np.errstate(invalid="ignore"):
+        return np.where((a == 0.0) | (b == 0.0), 0.0, a * b)
 
 
 def _uncertain(known: Fraction) -> npt.NDArray[np.bool_]:
@@ -185,7 +227,8 @@ def break_even(
     prepared = prepared or prepare(project, variant)
     x = np.array([line.amount_g for line in variant.lines])
     way = _way(project, variant, line_id)
-    known = fraction(prepared, variant, np.arange(len(x)), key, basis)  # type: ignore[arg-type]
+    straights = Straights(prepared, np.arange(len(x)))
+    known = straights.fraction(straights.places(variant, key, basis))  # type: ignore[arg-type]
     top, bottom = known.top.value, known.bottom.value
     slope = known.scale * float(top[:-1] @ way) - limit * float(bottom[:-1] @ way)
     rest = known.scale * float(top[:-1] @ x + top[-1]) - limit * float(bottom[:-1] @ x + bottom[-1])

@@ -51,6 +51,12 @@ class Basket(NamedTuple):
         return self.brought[_COLUMNS]
 
     @property
+    def allergens(self) -> frozenset[str]:
+        """What the recipe contains already."""
+        foods = (self.project.foods.get(line.food_ref.id) for line in self.variant.lines if line.amount_g > 0)
+        return frozenset(key for food in foods if food is not None for key in food.contains or ())
+
+    @property
     def assumptions(self) -> Assumptions:
         """The project's rules for gaps."""
         return self.project.assumptions

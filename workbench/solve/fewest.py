@@ -3,7 +3,8 @@
 import numpy as np
 import numpy.typing as npt
 
-from workbench.solve.programme import Answer, Programme
+from workbench.solve.programme import Programme
+from workbench.solve.smallest_change import Answer
 from workbench.solve.solvers import LeastSquares, StraightProgramme
 
 Floats = npt.NDArray[np.float64]
@@ -19,10 +20,9 @@ def fewest(programme: Programme, answer: Answer) -> Floats:
     """
     space = programme.space
     m = len(space.weight)
-    a, equal = programme.left_sides()
-    rows = np.vstack([a, equal])
-    low = np.concatenate([np.full(len(a), -np.inf), answer.equal - 0.0])
-    high = np.concatenate([answer.rows, answer.equal])
+    rows = np.vstack([answer.left, programme.equal.left])
+    low = np.concatenate([np.full(len(answer.left), -np.inf), answer.equal])
+    high = np.concatenate([answer.right, answer.equal])
     up = StraightProgramme(
         np.tile(space.weight, 2),
         np.concatenate([np.maximum(space.lower, 0.0), np.maximum(-space.upper, 0.0)]),
@@ -54,12 +54,12 @@ def fewest(programme: Programme, answer: Answer) -> Floats:
 def _least_change(programme: Programme, answer: Answer, moving: list[int], otherwise: Floats) -> Floats:
     """The smallest change in which only these move."""
     space = programme.space
-    a, equal = programme.left_sides()
+    a, equal = answer.left, programme.equal.left
     p = 2.0 * np.diag(space.weight[moving])
     squares = LeastSquares(p, equal[:, moving], a[:, moving], space.lower[moving], space.upper[moving])
     # The handful has just as much room as it needs, often none: least squares are given a little.
     for wider in (0.0, 1e-7, 1e-6):
-        found = squares.solve(np.zeros(len(moving)), answer.equal, answer.rows + wider)
+        found = squares.solve(np.zeros(len(moving)), answer.equal, answer.right + wider)
         if found is not None:
             y = np.zeros(len(space.weight))
             y[moving] = found

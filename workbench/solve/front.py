@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 from msgspec.structs import replace
 
-from workbench.document.project import Basis, Project, TargetSet, Variant
+from workbench.document.project import Basis, Project, Target, TargetSet, Variant
 from workbench.recipe.bound import Bound
 from workbench.recipe.preparation import prepare
 from workbench.recipe.prepared import Prepared
@@ -20,6 +20,7 @@ from workbench.solve.fractions import Fraction
 from workbench.solve.programme import Programme
 from workbench.solve.proposal import Options, Proposal, propose
 from workbench.solve.reach import Quotient, farthest
+from workbench.solve.smallest_change import Answer
 from workbench.solve.solvers import LeastSquares, StraightProgramme
 
 Floats = npt.NDArray[np.float64]
@@ -80,13 +81,13 @@ def trade_off(
     """
     prepared = prepared or prepare(project, variant)
     own = {(first.key, first.basis), (second.key, second.basis)}
-    kept = tuple(t for t in targets.targets if t.strength == "must" and (t.quantity, t.basis) not in own)
+    kept = tuple(_limits_of(t) for t in targets.targets if t.strength == "must" and (t.quantity, t.basis) not in own)
     programme, answer = Programme(prepared, variant, replace(targets, targets=kept), options or Options()).solve()
     before = propose(prepared, variant, targets, np.array([line.amount_g for line in variant.lines])).before
     now = before.bound(first.key, first.basis), before.bound(second.key, second.basis)
     if answer is None or not len(answer.y):
         return Front(first, second, (), now)
-    search = _Search(programme, answer.rows, answer.equal, first, second)
+    search = _Search(programme, answer, first, second)
     found: list[FrontPoint] = []
     for y in search.points(max(n_points, 2)):
         proposal = propose(prepared, variant, targets, programme.space.amounts(y), programme.problems(), before)
@@ -95,18 +96,24 @@ def trade_off(
     return Front(first, second, tuple(found), now)
 
 
+def _limits_of(target: Target) -> Target:
+    """A target without its aim, where it has limits: an aim is no limit."""
+    return target if (target.low, target.high) == (None, None) else replace(target, aim=None)
+
+
 class _Search:
-    def __init__(self, programme: Programme, rows: Floats, equal: Floats, first: Axis, second: Axis) -> None:
+    def __init__(self, programme: Programme, answer: Answer, first: Axis, second: Axis) -> None:
         self._programme = programme
-        self._rows, self._equal = rows, equal
+        self._left, self._right = answer.left, answer.right
+        self._equal_left, self._equal = programme.equal.left, answer.equal
         self._first, self._second = first, second
         space = programme.space
         self._lower, self._upper = space.lower, np.minimum(space.upper, np.maximum(_TIMES, space.lower))
         self._quotients = tuple(self._quotient(programme.fraction((a.key, a.basis))) for a in (first, second))
 
     def _quotient(self, known: Fraction) -> Quotient:
-        coefficients, _pull, rest = self._programme.on_movers(np.array([known.top.value, known.bottom.value]))
-        top, bottom = np.column_stack([coefficients, rest])
+        rows = self._programme.space.on_movers(np.array([known.top.value, known.bottom.value]))
+        top, bottom = np.column_stack([rows.left, rows.rest])
         return Quotient(known.scale, top, bottom)
 
     def points(self, n: int) -> list[Floats]:
@@ -146,20 +153,20 @@ class _Search:
         return row[:-1] / size, -float(row[-1]) / size
 
     def _best(self, which: int, extra: tuple[Floats, float] | None) -> Floats | None:
-        a, equal = self._programme.left_sides()
+        a, equal = self._left, self._equal_left
         more = [] if extra is None else [extra]
         left = np.vstack([a, equal, *(row[None] for row, _b in more)])
-        right = np.concatenate([self._rows, self._equal, [b for _row, b in more]])
+        right = np.concatenate([self._right, self._equal, [b for _row, b in more]])
         low = np.concatenate([np.full(len(a), -np.inf), self._equal, np.full(len(more), -np.inf)])
         lp = StraightProgramme(np.zeros(a.shape[1]), self._lower, self._upper, left, low, right)
         axis = (self._first, self._second)[which]
         return farthest(lp, self._quotients[which], most=axis.better == "more")
 
     def _smallest_change(self, first: float, second: float, otherwise: Floats) -> Floats:
-        a, equal = self._programme.left_sides()
+        a, equal = self._left, self._equal_left
         more = [self._at_most(0, first), self._at_most(1, second)]
         rows = np.vstack([a, *(row[None] for row, _b in more)])
         p = 2.0 * np.diag(self._programme.space.weight)
         squares = LeastSquares(p, equal, rows, self._lower, self._upper)
-        y = squares.solve(np.zeros(len(p)), self._equal, np.concatenate([self._rows, [b for _row, b in more]]))
+        y = squares.solve(np.zeros(len(p)), self._equal, np.concatenate([self._right, [b for _row, b in more]]))
         return otherwise if y is None else y

@@ -2,6 +2,7 @@
 
 import numpy as np
 import numpy.typing as npt
+from msgspec.structs import replace
 
 from workbench.base.errors import Place, Problem
 from workbench.document.project import Project, TargetSet, Variant
@@ -13,6 +14,8 @@ from workbench.solve.programme import NO_ROOM, Programme
 from workbench.solve.proposal import Options, Proposal, propose
 
 Floats = npt.NDArray[np.float64]
+
+_ROUNDS = 12  # after which aims that exclude each other are left where they are
 
 
 def match(
@@ -49,19 +52,29 @@ def match(
     """
     options = options or Options()
     prepared = prepared or prepare(project, variant)
-    programme = Programme(prepared, variant, targets, options)
-    programme, answer = programme.solve()
+    programme, answer = Programme(prepared, variant, targets, options).solve()
     if answer is None:
-        return _unmoved(programme, targets)
-    y = fewest(programme, answer) if options.few else answer.y
-    return propose(prepared, variant, targets, programme.space.amounts(y), programme.problems())
+        problems = (*programme.problems(), NO_ROOM.at(Place("variant", variant.id, variant.name)))
+        return propose(prepared, variant, targets, _amounts(variant), problems)
+    amount_g = programme.space.amounts(fewest(programme, answer) if options.few else answer.y)
+    for _round in range(_ROUNDS):
+        if options.few or not answer.aims_short:
+            break
+        # A second match from there may find more of the aims: it is made now, so that it finds nothing later.
+        _programme, answer = Programme(prepared, _with_amounts(variant, amount_g), targets, options).solve()
+        if answer is None or not answer.y.any():
+            break
+        amount_g = _programme.space.amounts(answer.y)
+    return propose(prepared, variant, targets, amount_g, programme.problems())
 
 
-def _unmoved(programme: Programme, targets: TargetSet) -> Proposal:
-    variant = programme.variant
-    amount_g = np.array([line.amount_g for line in variant.lines])
-    problems = (*programme.problems(), NO_ROOM.at(Place("variant", variant.id, variant.name)))
-    return propose(programme.prepared, variant, targets, amount_g, problems)
+def _amounts(variant: Variant) -> Floats:
+    return np.array([line.amount_g for line in variant.lines])
+
+
+def _with_amounts(variant: Variant, amount_g: Floats) -> Variant:
+    pairs = zip(variant.lines, amount_g.tolist(), strict=True)
+    return replace(variant, lines=tuple(replace(line, amount_g=grams) for line, grams in pairs))
 
 
 class Holder:

@@ -1,48 +1,32 @@
 """Options for one line: exchanges of the kitchen and what is nearest in composition, the nearest ones first."""
 
-import math
-from collections.abc import Mapping, Sequence
-
-import numpy as np
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from workbench.base.text import _, number
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.exchanges import LOSSES, Exchange, Purpose, exchanges_for
 from workbench.composition.food import Food
-from workbench.composition.piece_forms import limits_everywhere
-from workbench.document.edits import find_line, food_name
+from workbench.composition.textures import same_texture
+from workbench.composition.words import split
+from workbench.document.avoid import Avoid
+from workbench.document.edits import find_line
 from workbench.document.project import Project, Variant
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.quantities import INDEX, QUANTITIES
-from workbench.solve.avoid import ANIMAL, Avoid, reasons
-from workbench.solve.exchange import Basket, Field, basket, distance, exchanged, role_match
+from workbench.solve.avoid import reasons
+from workbench.solve.exchange import Basket, basket, exchanged
+from workbench.solve.nearest import by_composition
+from workbench.solve.option_making import COMPUTED_COUNTS, bearable, kitchen_grams, option_of, role_losses
 from workbench.solve.substitution import Option, Part
 
-_FURTHEST = 3.0  # distances beyond count alike
-_ROLE_COUNTS = 0.6
-_COMPUTED_COUNTS = 0.9  # a kitchen has not tried what is only near in composition
-_UNKNOWN_COUNTS = 0.1
 _ORDER_COUNTS = 0.03  # the first of a list of alternatives is the usual one
 _ORDER_COUNTS_FOR_PURPOSE = 0.5  # what changes on purpose is not to be near in composition
-_LEAST_ROLE = 0.7  # of what is only near in composition
 _SAME_KIND_COUNTS = 0.12  # for each option of the same group before it, so that a list is not six oils
-_LEAST_TIMES, _MOST_TIMES = 0.4, 2.5  # of the old weight; beyond, composition says nothing of the texture
 _COMPUTED = 3  # options by composition alone
-_PAIRED = 6  # foods for which a companion is looked for
-_WORTH_A_SECOND = 0.6  # a companion must bring the squared distance down to this
+_OWN_COUNTS = 0.02  # what the user has before what has to be bought
+_OWN = 2  # and so many more of them from the user's own foods
 _LEFT_OUT_UP_TO = 0.02  # of the raw batch: a flavouring or a leavening that may be left out
-
-COMPANIONS = ("water", "sugar_white", "cornstarch", "rapeseed_oil")
-"""What a second ingredient may be where one alone does not bring enough: water, sweetness, starch or fat."""
-
-_ROLE_LOSSES: Mapping[str, str] = {
-    "binder": "binding",
-    "sweetener": "sweetness",
-    "flavour": "flavour",
-    "leavening": "lift",
-    "inclusion": "crunch",
-    "protein": "protein",
-}
 
 
 def options_for(
@@ -64,7 +48,7 @@ def options_for(
     line_id : str
         The line.
     avoid : Avoid, optional
-        Nothing of this is proposed.
+        Nothing of this is proposed, nor of what the variant must not hold anyway.
     foods : mapping of str to Food, optional
         What there is to choose from, by id; the bundled table where absent.  A food of the project stands for its
         namesake in the table, as it does in the recipe.
@@ -85,15 +69,23 @@ def options_for(
     KeyError
         If the variant has no such line.
     """
-    avoid, rows = avoid or Avoid(), rows or FoodRows()
+    avoid, rows = (avoid or Avoid()) | project.wish_of(variant), rows or FoodRows()
     inside = basket(project, variant, find_line(variant, line_id), rows)
     if inside is None:
         return ()
     choice = admitted(project, foods, avoid)
-    found = [o for k, e in enumerate(exchanges_for(inside.food.id, purpose)) if (o := _usual(inside, e, k, choice))]
+    own = [food for food_id, food in choice.items() if food_id not in bundled_foods()]
+    found = [
+        option
+        for k, exchange in enumerate(exchanges_for(inside.food.id, purpose))
+        for foods_in in _ways(exchange, choice, own)
+        if (option := _usual(inside, exchange, k, foods_in)) is not None
+    ]
     if not purpose:
         tried = {frozenset(option.foods) for option in found}
-        found += [o for o in _by_composition(inside, choice) if frozenset(o.foods) not in tried][:_COMPUTED]
+        computed = [o for o in by_composition(inside, choice) if frozenset(o.foods) not in tried]
+        found += computed[:_COMPUTED]
+        found += [o for o in computed[_COMPUTED:] if o.foods[0] not in bundled_foods()][:_OWN]
         if (left_out := _left_out(inside)) is not None:
             found.append(left_out)
     return tuple(_varied(found)[:most])
@@ -113,19 +105,39 @@ def admitted(project: Project, foods: Mapping[str, Food] | None, avoid: Avoid) -
 # --- exchanges of the kitchen ---------------------------------------------------------------------------------------
 
 
-def _usual(inside: Basket, exchange: Exchange, order: int, choice: Mapping[str, Food]) -> Option | None:
+def _ways(exchange: Exchange, choice: Mapping[str, Food], own: Sequence[Food]) -> Iterator[list[Food]]:
+    """The foods of an exchange, and the same with one of the user's own in place of the first."""
+    first, *others = exchange.by
+    if any(food_id not in choice for food_id in others):
+        return
+    rest = [choice[food_id] for food_id in others]
+    if first in choice:
+        yield [choice[first], *rest]
+    usual = bundled_foods()[first]
+    yield from ([food, *rest] for food in own if _is_a(food, usual))
+
+
+def _is_a(own: Food, usual: Food) -> bool:
+    """Whether a food of one's own is one of this sort: it is called so, does the same, and feels the same."""
+    called = _words(usual.name.split(",")[0]) <= _words(own.name)
+    return called and own.roles[:1] == usual.roles[:1] and same_texture(own, usual)
+
+
+@lru_cache(maxsize=4096)
+def _words(name: str) -> frozenset[str]:
+    return frozenset(split(name))
+
+
+def _usual(inside: Basket, exchange: Exchange, order: int, foods: Sequence[Food]) -> Option | None:
     if exchange.needs_heat and not inside.heated:
         return None
-    if any(food_id not in choice for food_id in exchange.by):
-        return None
-    foods = [choice[food_id] for food_id in exchange.by]
     grams = exchanged(inside, exchange, foods)
     if grams is None:
         return None
     parts = tuple(Part(food, kitchen_grams(g)) for food, g in zip(foods, grams, strict=True) if kitchen_grams(g) > 0)
-    if not parts or not _bearable(inside, parts):
+    if not parts or not bearable(inside, parts):
         return None
-    trials = [exchange.trial] if exchange.trial else []
+    trials = [_(exchange.trial)] if exchange.trial else []
     if exchange.up_to_percent is not None:
         trials.append(
             _(
@@ -135,8 +147,10 @@ def _usual(inside: Basket, exchange: Exchange, order: int, choice: Mapping[str, 
             )
         )
     losses = [_(LOSSES[key]) for key in exchange.loses]
-    weight = _ORDER_COUNTS_FOR_PURPOSE if exchange.purpose else _ORDER_COUNTS
-    made = _option(inside, parts, _because(inside, exchange, foods), exchange.source, losses, trials, weight * order)
+    weight = (_ORDER_COUNTS_FOR_PURPOSE if exchange.purpose else _ORDER_COUNTS) * order
+    if foods[0].id != exchange.by[0]:
+        weight -= _OWN_COUNTS
+    made = option_of(inside, parts, _because(inside, exchange, foods), exchange.source, losses, trials, weight)
     return made._replace(unknown=(*_guessed(inside, exchange), *made.unknown))
 
 
@@ -166,7 +180,7 @@ def _because(inside: Basket, exchange: Exchange, foods: Sequence[Food]) -> str:
         what = _(" and ").join(kept)
         words.append(_("as much {what} as in {grams} g {old}", what=what, grams=grams, old=inside.food.name))
     if exchange.note:
-        words.append(exchange.note)
+        words.append(_(exchange.note))
     if ratios and not exchange.source:
         words.append(_("common practice, no source"))
     return "; ".join(words)
@@ -189,116 +203,11 @@ def _group(option: Option) -> str:
     return option.parts[0].food.group if option.parts else ""
 
 
-# --- nearest in composition -----------------------------------------------------------------------------------------
-
-
-def _by_composition(inside: Basket, choice: Mapping[str, Food]) -> list[Option]:
-    """Foods whose first duty is that of the old one, alone or with a companion, by how little the batch moves."""
-    alike = [food for food in choice.values() if _alike(inside.food, food)]
-    companions = [choice[food_id] for food_id in COMPANIONS if food_id in choice and food_id != inside.food.id]
-    field = Field([*alike, *companions], inside.assumptions, inside.rows)
-    grams, squares = field.nearest_amounts(inside)
-    order = sorted(range(len(alike)), key=lambda k: (squares[k], alike[k].id))
-    found: list[Option] = []
-    for k in order[: 4 * _PAIRED]:
-        found += _computed(inside, [alike[k]], [float(grams[k])])
-    for k in order[:_PAIRED]:
-        for j in range(len(alike), len(field.foods)):
-            pair = field.pair_amounts(inside, k, j)
-            if min(pair) <= 0.0 or field.foods[j].id == alike[k].id:
-                continue
-            left = (np.array(pair) @ field.value[[k, j]] - inside.matters) / inside.scale
-            if float(left @ left) <= _WORTH_A_SECOND * squares[k]:
-                found += _computed(inside, [alike[k], field.foods[j]], list(pair))
-    found.sort(key=lambda option: (option.score, option.foods))
-    return found
-
-
-def _alike(old: Food, new: Food) -> bool:
-    """Whether composition may speak: same first duty, no animal for a plant, one kind where it tastes or sets."""
-    duty = old.roles[:1]
-    if new.id == old.id or new.roles[:1] != duty or role_match(old, [new]) < _LEAST_ROLE:
-        return False
-    if new.origin in ANIMAL and old.origin not in ANIMAL:
-        return False
-    alone = duty == ("flavour",) or old.group == "setting agents"  # composition says nothing of either
-    return not alone or new.group == old.group
-
-
-def _computed(inside: Basket, foods: Sequence[Food], grams: Sequence[float]) -> list[Option]:
-    parts = tuple(Part(food, kitchen_grams(g)) for food, g in zip(foods, grams, strict=True) if kitchen_grams(g) > 0)
-    total = sum(part.amount_g for part in parts) / inside.edible_g
-    if len(parts) != len(foods) or not _LEAST_TIMES <= total <= _MOST_TIMES or not _bearable(inside, parts):
-        return []
-    done = {role for part in parts for role in part.food.roles}
-    losses = [_(LOSSES[_ROLE_LOSSES[r]]) for r in inside.food.roles if r in _ROLE_LOSSES and r not in done]
-    losses.append(_(LOSSES["flavour"]))
-    trials = [_("Chosen by composition alone, no kitchen's practice: make a small batch first.")]
-    return [_option(inside, parts, _("nearest in composition"), "", losses, trials, _COMPUTED_COUNTS)]
-
-
 def _left_out(inside: Basket) -> Option | None:
     """A pinch of flavour or leavening may simply go."""
     if inside.food.roles[:1] not in (("flavour",), ("leavening",)):
         return None
     if inside.edible_g > _LEFT_OUT_UP_TO * inside.raw_g:
         return None
-    losses = [_(LOSSES[_ROLE_LOSSES[r]]) for r in inside.food.roles if r in _ROLE_LOSSES]
-    return _option(inside, (), _("left out: there is little of it"), "", losses, [], _COMPUTED_COUNTS)
-
-
-# --- both -------------------------------------------------------------------------------------------------------------
-
-
-def _option(
-    inside: Basket,
-    parts: tuple[Part, ...],
-    because: str,
-    source: str,
-    losses: Sequence[str],
-    trials: Sequence[str],
-    more: float,
-) -> Option:
-    foods = [part.food for part in parts]
-    role = role_match(inside.food, foods)
-    far, unknown = distance(inside, foods, [part.amount_g for part in parts])
-    score = min(far, _FURTHEST) + _ROLE_COUNTS * (1.0 - role) + _UNKNOWN_COUNTS * len(unknown) + more
-    name = food_name(inside.project, inside.line)
-    return Option(
-        inside.line.id,
-        name,
-        parts,
-        because,
-        source,
-        tuple(dict.fromkeys(losses)),
-        tuple(trials),
-        role,
-        far,
-        unknown,
-        score,
-    )
-
-
-def _bearable(inside: Basket, parts: Sequence[Part]) -> bool:
-    """Whether the batch bears so much of what comes in; limits count lines that stay as well."""
-    batch = inside.raw_g - inside.edible_g + sum(part.amount_g for part in parts)
-    for limit in limits_everywhere():
-        mine = sum(part.amount_g for part in parts if limit.counts(part.food))
-        if mine <= 0.0 or limit.high is None:
-            continue
-        there = sum(
-            line.amount_g
-            for line in inside.variant.lines
-            if line.id != inside.line.id
-            and (food := inside.project.foods.get(line.food_ref.id)) is not None
-            and limit.counts(food)
-        )
-        if 100.0 * (mine + there) > limit.high * batch:
-            return False
-    return True
-
-
-def kitchen_grams(grams: float) -> float:
-    """Grams as a kitchen scale shows them: whole from 20 g on, halves from 5 g on, tenths below."""
-    step = 1.0 if grams >= 20.0 else 0.5 if grams >= 5.0 else 0.1
-    return math.floor(grams / step + 0.5) * step if step >= 0.5 else math.floor(grams * 10.0 + 0.5) / 10.0
+    words = _("left out: there is little of it")
+    return option_of(inside, (), words, "", role_losses(inside.food, frozenset()), [], COMPUTED_COUNTS)

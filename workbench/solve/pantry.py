@@ -9,10 +9,9 @@ from msgspec.structs import replace
 from workbench.base.errors import Place, Problem, ProblemKind
 from workbench.base.progress import Progress
 from workbench.base.text import N_, _, number
-from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
 from workbench.composition.piece_forms import PieceForm
-from workbench.document.edits import Change, Edit, take_in
+from workbench.document.edits import Change, Edit, free_name, take_in
 from workbench.document.project import (
     ByCount,
     Line,
@@ -29,55 +28,35 @@ from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
 from workbench.recipe.verdict import Verdict, verdicts
 from workbench.recipe.words import verdict_text
-from workbench.solve.options import kitchen_grams
+from workbench.solve.option_making import kitchen_grams
+from workbench.solve.pantry_choice import ATTEMPTS, held_back, really_other, recipe_names
 from workbench.solve.pantry_model import Answer, Kitchen, Model, Steps, bears, kitchen
+from workbench.solve.pantry_shelf import AVOIDED_AT_HAND, LEFT_ASIDE, allowed, at_hand_of, shortages
 from workbench.solve.wishes import Wishes, read_wishes
 
 PIECES = 12  # of a first trial batch
 _MOST = 3  # recipes
 _PACE = 3.0  # pieces an hour where nothing else is said
-_NAMED = 3  # ingredients in the name of a recipe
 
 STARTING_POINT = N_(
     "starting point for a trial, worked out from composition and usual shares; nobody has made or tasted it"
 )
 
-NOTHING_AT_HAND = ProblemKind(
-    "nothing_at_hand",
-    "error",
-    N_("a {form} needs {roles}, and nothing at hand gives it."),
-    N_("Add such an ingredient, or choose another form."),
-)
-NOTHING_USABLE = ProblemKind(
-    "nothing_usable",
-    "error",
-    N_("nothing at hand goes into a {form}."),
-    N_("Choose another form, or add ingredients."),
-)
 NO_RECIPE = ProblemKind(
     "no_recipe",
     "error",
-    N_("what is at hand cannot be made into a {form}: moisture, shares, salt and sugar cannot all be kept."),
+    N_("cannot be made of what is at hand: moisture, shares, salt and sugar cannot all be kept."),
     N_("Add a binder, something dry or something moist, or change the limits of the form."),
 )
-NO_SALT = ProblemKind("no_salt", "notice", N_("nothing at hand salts it."))
-LEFT_ASIDE = ProblemKind("left_aside", "notice", N_("a {form} does not take these: {foods}."))
-NO_FLAVOUR = ProblemKind("no_flavour", "notice", N_("nothing at hand gives it a flavour of its own."))
+ONLY_ONE = ProblemKind(
+    "only_one",
+    "notice",
+    N_("only one recipe comes of this: every other would be nearly the same."),
+    N_("Add another grain, sweetener or binder."),
+)
 OUT_OF_TIME = ProblemKind(
     "out_of_time", "notice", N_("the time was up: these are the best recipes found so far."), N_("Give it more time.")
 )
-
-_ROLE_WORDS = {
-    "bulk_starch": N_("grain, flakes or starch"),
-    "sweetener": N_("something sweet"),
-    "binder": N_("something that binds"),
-    "liquid": N_("liquid"),
-    "salt": N_("salt"),
-    "flavour": N_("a flavour"),
-    "fat": N_("fat"),
-    "dried fruit": N_("dried fruit"),
-    "sugars and syrups": N_("sugar or syrup"),
-}
 
 
 class Suggestion(NamedTuple):
@@ -142,90 +121,63 @@ def suggest(
     """
     progress, rows = progress or Progress(), rows or FoodRows()
     place = Place("field", form.key, _(form.title))
-    foods = _at_hand(project, have, form)
+    kept, avoided = allowed(project, have)
+    foods = at_hand_of(project, kept, form)
     at_hand = kitchen(foods, form, project.assumptions, rows)
-    problems = _shortages(at_hand, place)
+    problems = shortages(at_hand, place)
     aside = sorted(food.name for food in foods if not bears(form, food))
-    notices = [LEFT_ASIDE.at(place, form=_(form.title), foods="; ".join(aside))] if aside else []
+    notices = [AVOIDED_AT_HAND.at(place, foods="; ".join(avoided))] if avoided else []
+    notices += [LEFT_ASIDE.at(place, foods="; ".join(aside))] if aside else []
     if any(problem.severity == "error" for problem in problems):
         return Suggestions((), (*problems, *notices))
     wishes = read_wishes(targets) if targets is not None else Wishes((), (), ())
     model = Model(at_hand, wishes, _PACE)
     until = time.monotonic() + seconds
-    answers: list[Answer] = []
+    search = _Search(project, at_hand, targets, rows)
     late = False
-    for k in range(_MOST):
-        barred = _barred(at_hand, answers, k)
-        if barred is None:
+    for k in range(ATTEMPTS):
+        held = held_back(at_hand, search.answers, k)
+        if held is None or len(search.made) == _MOST:
             continue
-        model.forbid(barred)
-        answer, timed_out = model.solve(Steps(progress, k, _MOST), max(until - time.monotonic(), 0.1))
-        model.allow(barred)
+        model.hold(held)
+        answer, timed_out = model.solve(Steps(progress, k, ATTEMPTS), max(until - time.monotonic(), 0.1))
         late |= timed_out
-        if answer is not None and all(_used(at_hand, answer) != _used(at_hand, other) for other in answers):
-            answers.append(answer)
-    if not answers:
-        return Suggestions((), (NO_RECIPE.at(place, form=_(form.title)), *problems, *notices))
+        if answer is not None:
+            search.take(answer)
+    if not search.made:
+        return Suggestions((), (NO_RECIPE.at(place), *problems, *notices))
     if late:
         notices.append(OUT_OF_TIME.at(place))
-    made = tuple(_suggestion(project, at_hand, answer, targets, rows) for answer in answers)
-    return Suggestions(made, (*wishes.problems, *problems, *notices))
+    if len(search.made) == 1:
+        notices.append(ONLY_ONE.at(place))
+    return Suggestions(tuple(search.made), (*wishes.problems, *problems, *notices))
 
 
-def _at_hand(project: Project, have: Sequence[Food], form: PieceForm) -> list[Food]:
-    """What is at hand, each once, with what every kitchen has."""
-    found = {food.id: food for food in have}
-    for food_id in form.always:
-        found.setdefault(food_id, bundled_foods()[food_id])
-    return [project.foods.get(food_id, food) for food_id, food in sorted(found.items())]
+class _Search:
+    """Recipes found so far, each another one, and none that misses what the first one keeps."""
 
+    def __init__(self, project: Project, at_hand: Kitchen, targets: TargetSet | None, rows: FoodRows) -> None:
+        self._parts = project, at_hand, targets, rows
+        self.answers: list[Answer] = []
+        self.made: list[Suggestion] = []
 
-def _shortages(at_hand: Kitchen, place: Place) -> list[Problem]:
-    """What the form needs and nothing at hand gives."""
-    form, title = at_hand.form, _(at_hand.form.title)
-    if all(food.id in form.always for food in at_hand.foods):
-        return [NOTHING_USABLE.at(place, form=title)]
-    missing = [
-        limit.what
-        for limit in form.limits
-        if limit.low and limit.what not in ("flavour", "salt") and not any(limit.counts(f) for f in at_hand.foods)
-    ]
-    found = []
-    if missing:
-        roles = ", ".join(_(_ROLE_WORDS.get(what, what)) for what in dict.fromkeys(missing))
-        found.append(NOTHING_AT_HAND.at(place, form=title, roles=roles))
-    if not any("flavour" in food.roles for food in at_hand.foods):
-        found.append(NO_FLAVOUR.at(place))
-    if form.salt_low > 0.0 and not any("salt" in food.roles for food in at_hand.foods):
-        found.append(NO_SALT.at(place))
-    return found
-
-
-def _used(at_hand: Kitchen, answer: Answer) -> tuple[str, ...]:
-    return tuple(food.id for food, grams in zip(at_hand.foods, answer.grams, strict=True) if grams > 1e-6)
-
-
-def _barred(at_hand: Kitchen, answers: Sequence[Answer], k: int) -> tuple[str, ...] | None:
-    """What the next recipe must do without, so that it is another one: the first or second ingredient of the best."""
-    if k == 0:
-        return ()
-    if not answers:
-        return None
-    ranked = _ranked(at_hand, answers[0])
-    return (ranked[k - 1].id,) if len(ranked) >= k else None
-
-
-def _ranked(at_hand: Kitchen, answer: Answer) -> list[Food]:
-    """Ingredients by weight, without what every kitchen has."""
-    pairs = sorted(zip(answer.grams, at_hand.foods, strict=True), key=lambda pair: (-pair[0], pair[1].id))
-    return [food for grams, food in pairs if grams > 1e-6 and food.id not in at_hand.form.always]
+    def take(self, answer: Answer) -> None:
+        """Keep an answer if it is another recipe and as good."""
+        project, at_hand, targets, rows = self._parts
+        if not all(really_other(at_hand, answer, other) for other in self.answers):
+            return
+        name = recipe_names(at_hand, [*self.answers, answer])[-1]
+        made = _suggestion(project, at_hand, answer, name, targets, rows)
+        if not self.made or made.must_met or not self.made[0].must_met:
+            self.answers.append(answer)
+            self.made.append(made)
 
 
 # --- as a variant -----------------------------------------------------------------------------------------------------
 
 
 def _suggestion(
-    project: Project, at_hand: Kitchen, answer: Answer, targets: TargetSet | None, rows: FoodRows
+    project: Project, at_hand: Kitchen, answer: Answer, name: str, targets: TargetSet | None, rows: FoodRows
 ) -> Suggestion:
     form = at_hand.form
     stages = tuple(_stage(form, k) for k in range(len(form.stages)))
@@ -241,10 +193,9 @@ def _suggestion(
     if targets is not None and all(s.id != targets.id for s in project.target_sets):
         project = replace(project, target_sets=(*project.target_sets, targets))
     trials = _trials(form)
-    names = [food.name.split(",")[0] for food in _ranked(at_hand, answer)[:_NAMED]]
     variant = Variant(
         id=new_id(),
-        name=_free_name(project, _("{form}: {foods}", form=_(form.title), foods=", ".join(names))),
+        name=free_name(project, name),
         lines=tuple(lines),
         stages=stages,
         portioning=ByCount(count=PIECES),
@@ -258,11 +209,6 @@ def _suggestion(
     edit = Edit(changed, Change.VARIANTS | Change.FOODS | Change.TARGETS, _("new variant {name}", name=variant.name))
     remarks = tuple(verdict_text(verdict) for verdict in own if verdict.state != "met")
     return Suggestion(edit, variant.id, after, own, (_(STARTING_POINT), *remarks), trials)
-
-
-def _free_name(project: Project, name: str) -> str:
-    taken = {variant.name for variant in project.variants}
-    return name if name not in taken else next(x for k in range(2, len(taken) + 3) if (x := f"{name} {k}") not in taken)
 
 
 def _stage(form: PieceForm, k: int) -> Stage:

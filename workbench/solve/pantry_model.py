@@ -7,12 +7,12 @@ lower one against a minimum.
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from workbench.base.progress import Cancelled, Progress
+from workbench.base.progress import Progress
 from workbench.composition.food import Food
 from workbench.composition.piece_forms import PieceForm
 from workbench.document.project import Assumptions
@@ -24,11 +24,13 @@ from workbench.solve.wishes import Wishes
 Floats = npt.NDArray[np.float64]
 
 _LEAST_G: Mapping[str, float] = {"salt": 0.1, "flavour": 0.1, "leavening": 0.1, "binder": 0.3}
+_SETS_WITH_LITTLE = "setting agents"  # other binders, such as a purée or an egg, are no pinch
 _LEAST_OTHERWISE_G = 2.0  # in 100 g; less of an ingredient is not worth opening its pack
 _FLAVOURS_AT_ONCE = 2
 
 # What a gram off the usual share, an ingredient more, a preferred and a compulsory target missed by their scale cost.
 _OFF_COSTS, _FOOD_COSTS, _PREFER_COSTS, _MUST_COSTS = 0.1, 1.0, 20.0, 1000.0
+_SMALL_SHARE = 5.0  # g in 100 g: of what is usual in less, a gram off is plainer to taste
 _NEAR_ENOUGH = 0.01  # of what a recipe costs by the figures above: less than anybody could taste
 _MARGIN = 0.01  # of a limit, kept for rounding to kitchen grams
 
@@ -63,40 +65,6 @@ class Steps(NamedTuple):
         self.progress.step(self.done, self.total)
 
 
-class _Watched(StraightProgramme):
-    """A programme that asks now and then whether it is still wanted."""
-
-    def watched(self, steps: Steps) -> Floats | None:
-        """``solve``, which may be stopped.
-
-        Raises
-        ------
-        Cancelled
-            If it was.
-        """
-        from highspy import cb
-
-        stopped: list[Cancelled] = []
-
-        def ask(_kind: object, _message: str, _out: object, back: Any, _data: object) -> None:
-            try:
-                steps.step()
-            except Cancelled as cancelled:  # nothing may pass through the solver's own code
-                stopped.append(cancelled)
-            if stopped and back is not None:
-                back.user_interrupt = True
-
-        steps.step()
-        self._highs.setOptionValue("mip_rel_gap", _NEAR_ENOUGH)
-        self._highs.setCallback(ask, None)
-        for kind in (cb.kCallbackMipInterrupt, cb.kCallbackSimplexInterrupt):
-            self._highs.startCallback(kind)
-        found = self.solve()
-        if stopped:
-            raise stopped[0]
-        return found
-
-
 def kitchen(foods: Sequence[Food], form: PieceForm, assumptions: Assumptions, rows: FoodRows) -> Kitchen:
     """The foods that a form bears, in an order that does not depend on that of the list."""
     usable = tuple(sorted((f for f in foods if bears(form, f)), key=lambda f: f.id))
@@ -117,6 +85,13 @@ def bears(form: PieceForm, food: Food) -> bool:
         return (grain and "inclusion" not in food.roles) or (flour and "binder" not in food.roles)
     ready = "binder" in food.roles or "inclusion" in food.roles
     return ready and (grain if form.grain == "ready" else flour)
+
+
+def _least_of(food: Food) -> float:
+    """The least of a food that is worth having. [g in 100 g]"""
+    if food.roles[0] == "binder" and food.group != _SETS_WITH_LITTLE:
+        return _LEAST_OTHERWISE_G
+    return _LEAST_G.get(food.roles[0], _LEAST_OTHERWISE_G)
 
 
 def stage_of(form: PieceForm, food: Food) -> int:
@@ -174,7 +149,7 @@ class Model:
         used = {self.n + k: 1.0 for k, food in enumerate(foods) if food.id not in form.always}
         self._row(used, -math.inf, float(form.most_ingredients))
         for k, food in enumerate(foods):
-            least = _LEAST_G.get(food.roles[0], _LEAST_OTHERWISE_G) * form.piece_g / 100.0
+            least = _least_of(food) * form.piece_g / 100.0
             self._row({k: 1.0, self.n + k: -self._most_of(food)}, -math.inf, 0.0)
             self._row({k: 1.0, self.n + k: -least}, 0.0, math.inf)
         flavours = {self.n + k: 1.0 for k, food in enumerate(foods) if food.roles[0] == "flavour"}
@@ -195,7 +170,8 @@ class Model:
                 continue
             self._share(members, limit.low or -math.inf, math.inf if limit.high is None else limit.high)
             if limit.typical is not None and limit.kind == "role":
-                over, under = self._column(_OFF_COSTS), self._column(_OFF_COSTS)
+                cost = _OFF_COSTS * (max(1.0, _SMALL_SHARE / limit.typical) if limit.typical else 1.0)
+                over, under = self._column(cost), self._column(cost)
                 usual = limit.typical / 100.0
                 off = {k: members.get(k, 0.0) - usual * self.kept(k) for k in range(self.n)}
                 self._row({**off, over: -1.0, under: 1.0}, 0.0, 0.0)
@@ -244,17 +220,12 @@ class Model:
                 side = value / size
             self._row({**row, slack: 1.0 if low else -1.0}, *((side, math.inf) if low else (-math.inf, side)))
 
-    def forbid(self, foods: Sequence[str]) -> None:
-        """Rule these foods out."""
+    def hold(self, most_g: Mapping[str, float]) -> None:
+        """Give these foods no more than so many grams in a piece, and free all others again."""
         for k, food in enumerate(self._kitchen.foods):
-            if food.id in foods:
-                self._limits[self.n + k] = (0.0, 0.0)
-
-    def allow(self, foods: Sequence[str]) -> None:
-        """Take back ``forbid``."""
-        for k, food in enumerate(self._kitchen.foods):
-            if food.id in foods:
-                self._limits[self.n + k] = (0.0, 1.0)
+            most = most_g.get(food.id, math.inf)
+            self._limits[k] = (0.0, most)
+            self._limits[self.n + k] = (0.0, 1.0 if most > 0.0 else 0.0)
 
     def solve(self, steps: "Steps", seconds: float) -> tuple[Answer | None, bool]:
         """The best recipe, None where there is none; and whether the time ran out.
@@ -271,8 +242,10 @@ class Model:
         whole[self.n : 2 * self.n] = True
         lower, upper = (np.array(side) for side in zip(*self._limits, strict=True))
         low, high = np.array([r[1] for r in self._rows]), np.array([r[2] for r in self._rows])
-        programme = _Watched(np.array(self._cost), lower, upper, a, low, high, whole, seconds)
-        z = programme.watched(steps)
+        programme = StraightProgramme(
+            np.array(self._cost), lower, upper, a, low, high, whole, seconds, gap=_NEAR_ENOUGH
+        )
+        z = programme.solve(steps.step)
         if z is None:
             return None, programme.timed_out
         grams = np.maximum(z[: self.n], 0.0)

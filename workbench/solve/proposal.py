@@ -48,8 +48,10 @@ class Proposal(NamedTuple):
         The lines that would change, in the order of the recipe.
     before, after : Evaluation
         The variant as it is, and at ``amounts``.
-    verdicts_before, verdicts : tuple of Verdict
-        The targets before and after, by the engine.
+    targets : TargetSet
+        What was wished for.
+    verdicts : tuple of Verdict
+        The targets after, by the engine.
     problems : tuple of Problem
         What is wrong with the targets, what could only be matched on what is known, and other remarks.
     """
@@ -58,9 +60,14 @@ class Proposal(NamedTuple):
     changes: tuple[AmountChange, ...]
     before: Evaluation
     after: Evaluation
-    verdicts_before: tuple[Verdict, ...]
+    targets: TargetSet
     verdicts: tuple[Verdict, ...]
     problems: tuple[Problem, ...] = ()
+
+    @property
+    def verdicts_before(self) -> tuple[Verdict, ...]:
+        """The targets before, by the engine."""
+        return verdicts(self.before, self.targets)
 
     @property
     def met(self) -> bool:
@@ -90,6 +97,4 @@ def propose(
         for line, name in zip(variant.lines, prepared.names, strict=True)
         if amounts[line.id] != line.amount_g
     )
-    return Proposal(
-        amounts, changes, before, after, verdicts(before, targets), verdicts(after, targets), tuple(problems)
-    )
+    return Proposal(amounts, changes, before, after, targets, verdicts(after, targets), tuple(problems))

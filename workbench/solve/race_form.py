@@ -9,13 +9,13 @@ from typing import Literal
 from workbench.base.errors import Place, ProblemKind
 from workbench.base.text import N_, _
 from workbench.composition.food import ALLERGENS, WATCHED, Origin
+from workbench.document.avoid import ANIMAL, Avoid, avoiding
 from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import INDEX
 from workbench.solve.assemble import Plan
-from workbench.solve.avoid import ANIMAL, Avoid
 from workbench.solve.options import options_for
 from workbench.solve.substitutes import WITHOUT_RESULT, Pick, closest, other_ingredients, proposals
 from workbench.solve.substitution import Option, Substitution, Substitutions
@@ -127,9 +127,7 @@ def _nothing_new(project: Project, variant: Variant) -> Avoid:
     foods = [project.foods[x.food_ref.id] for x in variant.lines if x.amount_g > 0 and x.food_ref.id in project.foods]
     allergens = {key for food in foods for key in (*(food.contains or ()), *food.may_contain)}
     origins: set[Origin] = {food.origin for food in foods}
-    return Avoid(
-        origins=frozenset(ANIMAL) - origins, allergens=frozenset((*ALLERGENS, *WATCHED)) - allergens, traces=False
-    )
+    return avoiding(origins=frozenset(ANIMAL) - origins, allergens=frozenset((*ALLERGENS, *WATCHED)) - allergens)
 
 
 def _fibre(project: Project, variant: Variant, option: Option, rows: FoodRows) -> float:

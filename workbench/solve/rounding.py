@@ -17,9 +17,9 @@ from workbench.base.text import N_
 from workbench.document.project import Line, Project, TargetSet, Variant
 from workbench.recipe.preparation import prepare
 from workbench.recipe.prepared import Prepared
-from workbench.recipe.quantities import QUANTITIES
 from workbench.solve.kitchen_steps import KitchenStep, possible_steps
-from workbench.solve.programme import LimitRow, Programme
+from workbench.solve.limit_rows import LimitRow
+from workbench.solve.programme import Programme
 from workbench.solve.proposal import Options, Proposal, propose
 from workbench.solve.solvers import StraightProgramme
 from workbench.solve.space import TRACE_G, limits_of
@@ -226,18 +226,10 @@ class _Grid:
 
     def _as_shown(self, row: LimitRow) -> Floats:
         """The row of a limit that is kept as shown, or is not kept now and shall not get worse by more than shows."""
-        limit = row.limit
-        known_only = self._programme.counts_known(limit)
-        scale, top, bottom = row.fraction.quotient(limit.side, known_only)
-        with_one = np.append(self._exact, 1.0)
-        below = float(bottom @ with_one)
-        now = scale * float(top @ with_one) / below if below > 0 else limit.value
-        room = _SHOWN * 0.5 * 10.0 ** -QUANTITIES[limit.target.quantity].decimals
-        sign = 1.0 if limit.side == "high" else -1.0
-        kept = sign * (now - limit.value) <= room
-        value = (limit.value if kept else now) + sign * room
-        size = max(abs(limit.value), room) * max(below, TRACE_G)
-        return row.fraction.row(limit.side, value, known_only) / size
+        limit, with_one = row.limit.value, np.append(self._exact, 1.0)
+        now, room = row.figure(with_one), _SHOWN * row.half
+        kept = math.isnan(now) or row.sign * (now - limit) <= room
+        return row.at((limit if kept else now) + row.sign * room, with_one)
 
 
 class _Rows:

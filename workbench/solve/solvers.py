@@ -4,11 +4,18 @@ Both run on one thread, so that the same numbers give the same answer on every m
 """
 
 import math
+from collections.abc import Callable
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.base.progress import Cancelled
+
+if TYPE_CHECKING:
+    from highspy import Highs
+    from highspy.highs import HighsCallbackEvent
 
 Floats = npt.NDArray[np.float64]
 
@@ -26,6 +33,16 @@ def _settings() -> Any:
     return settings
 
 
+def _sparse(dense: Floats) -> Any:
+    """Compressed columns, without the checks that SciPy makes of what it is given."""
+    from scipy.sparse import csc_matrix
+
+    by_column = dense.T
+    column, row = np.nonzero(by_column)
+    starts = np.searchsorted(column, np.arange(len(by_column) + 1))
+    return csc_matrix((by_column[column, row], row.astype(np.int32), starts.astype(np.int32)), shape=dense.shape)
+
+
 class LeastSquares:
     """``min y' P y / 2 + q' y`` under equal rows, rows and limits, made once and solved for other right sides.
 
@@ -41,13 +58,11 @@ class LeastSquares:
 
     def __init__(self, p: Floats, equal: Floats, rows: Floats, lower: Floats, upper: Floats) -> None:
         import clarabel
-        from scipy.sparse import csc_matrix
 
-        n = len(lower)
-        eye = np.eye(n)
+        eye = np.eye(len(lower))
         below, above = np.isfinite(lower), np.isfinite(upper)
-        self._p = csc_matrix(np.triu(p))
-        self._a = csc_matrix(np.vstack([equal, rows, -eye[below], eye[above]]))
+        self._p = _sparse(np.triu(p))
+        self._a = _sparse(np.vstack([equal, rows, -eye[below], eye[above]]))
         self._limits = np.concatenate([-lower[below], upper[above]])
         n_less = len(rows) + len(self._limits)
         self._cones = [clarabel.ZeroConeT(len(equal))] if len(equal) else []
@@ -65,8 +80,36 @@ class LeastSquares:
         return y if np.isfinite(y).all() else None
 
 
+@cache
+def _silent_highs() -> "type[Highs]":
+    import highspy
+
+    class SilentHighs(highspy.Highs):
+        def enableCallbacks(self) -> None:  # noqa: N802  # the constructor's last step, which prints a banner
+            self.silent()
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    return SilentHighs
+
+
 class StraightProgramme:
-    """``min c' z`` under ``low <= a @ z <= high`` and limits, kept warm between solves."""
+    """``min c' z`` under ``low <= a @ z <= high`` and limits, kept warm between solves.
+
+    Parameters
+    ----------
+    cost, lower, upper : ndarray, shape (n,)
+        c, and the limits of z; infinite where there is none.
+    a : ndarray, shape (n_rows, n)
+        Left sides.
+    low, high : ndarray, shape (n_rows,)
+        Right sides; infinite where there is none.
+    whole : ndarray of bool, shape (n,), optional
+        Unknowns that are whole numbers.
+    seconds : float
+        After so long the best solution so far is taken, where numbers are whole. [s]
+    gap : float
+        How far from the best cost a whole-number solution may be, relative to it.
+    """
 
     def __init__(
         self,
@@ -78,6 +121,7 @@ class StraightProgramme:
         high: Floats,
         whole: npt.NDArray[np.bool_] | None = None,
         seconds: float = math.inf,
+        gap: float = 1e-6,
     ) -> None:
         import highspy
 
@@ -90,15 +134,14 @@ class StraightProgramme:
         model.a_matrix_.start_ = np.searchsorted(row, np.arange(len(a) + 1)).astype(np.int32)
         model.a_matrix_.index_ = column.astype(np.int32)
         model.a_matrix_.value_ = a[row, column]
-        self._highs: Any = highspy._Highs()  # type: ignore[attr-defined]  # Highs() of 1.16 prints a banner
-        self._highs.setOptionValue("output_flag", False)
+        self._highs = _silent_highs()()
         self._highs.setOptionValue("threads", 1)
         self._highs.setOptionValue("primal_feasibility_tolerance", TOLERANCE)
         self._highs.setOptionValue("dual_feasibility_tolerance", TOLERANCE)
         if whole is not None:
             kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
             model.integrality_ = [kinds[int(w)] for w in whole]
-            self._highs.setOptionValue("mip_rel_gap", 1e-6)
+            self._highs.setOptionValue("mip_rel_gap", gap)
             self._highs.setOptionValue("mip_feasibility_tolerance", TOLERANCE)
             if math.isfinite(seconds):
                 self._highs.setOptionValue("time_limit", seconds)
@@ -121,11 +164,19 @@ class StraightProgramme:
         """Change the limits of an unknown."""
         self._highs.changeColBounds(k, low, high)
 
-    def solve(self) -> Floats | None:
-        """The solution, or the best one found in time; None where there is none."""
+    def solve(self, ask: Callable[[], None] | None = None) -> Floats | None:
+        """The solution, or the best one found in time; None where there is none.
+
+        ``ask`` is called before, and then now and again.
+
+        Raises
+        ------
+        Cancelled
+            If ``ask`` does; the solver has stopped then.
+        """
         import highspy
 
-        self._highs.run()
+        self._run(ask)
         status = self._highs.getModelStatus()
         self.timed_out = status == highspy.HighsModelStatus.kTimeLimit
         if self.timed_out:
@@ -135,6 +186,33 @@ class StraightProgramme:
         elif status != highspy.HighsModelStatus.kOptimal:
             return None
         return np.array(self._highs.getSolution().col_value)
+
+    def _run(self, ask: Callable[[], None] | None) -> None:
+        if ask is None:
+            self._highs.run()
+            return
+        stopped: list[Cancelled] = []
+
+        def on_event(event: "HighsCallbackEvent") -> None:
+            try:
+                if not stopped:
+                    ask()
+            except Cancelled as cancelled:  # nothing may pass through the solver's own code
+                stopped.append(cancelled)
+            if stopped:
+                event.interrupt()
+
+        ask()
+        events = self._highs.cbMipInterrupt, self._highs.cbSimplexInterrupt
+        for event in events:
+            event.subscribe(on_event)
+        try:
+            self._highs.run()
+        finally:
+            for event in events:
+                event.unsubscribe(on_event)
+        if stopped:
+            raise stopped[0]
 
     @property
     def row_duals(self) -> Floats:

@@ -27,6 +27,18 @@ _UNMOVED_G = 0.001  # less than a scale for spices shows
 _ABSENT_SHARE, _LEAST_SHARE = 0.01, 0.001
 
 
+class Rows(NamedTuple):
+    """Rows on what moves, kept where ``left @ y <= right(grams)``."""
+
+    left: Floats  # (n_rows, n_movers)
+    pull: Floats  # (n_rows,) per gram in the hand
+    rest: Floats
+
+    def right(self, grams: float) -> Floats:
+        """Right sides with so many grams in the hand, shape (n_rows,)."""
+        return -(self.rest + self.pull * grams)
+
+
 class Space(NamedTuple):
     """What may move, with lines sorted by their id so that the order of the recipe does not matter.
 
@@ -45,6 +57,11 @@ class Space(NamedTuple):
     upper: Floats
     weight: Floats  # (n_movers,) how many lines move
     contradiction: bool
+
+    def on_movers(self, rows: Floats) -> Rows:
+        """Rows on all lines and 1, shape (n_rows, n_lines + 1), as rows on what moves."""
+        on_lines = rows[:, :-1]
+        return Rows(on_lines @ self.spread, on_lines @ self.pull, on_lines @ self.base + rows[:, -1])
 
     def amounts(self, y: Floats, grams: float = 0.0) -> Floats:
         """Amounts in the order of the variant: inside their limits, and unmoved where nothing moved. [g]"""
@@ -117,34 +134,24 @@ def make_space(variant: Variant, held_line: str = "", fixed: frozenset[str] = fr
         followers = _followers(lines, start, still, j) if start[j] >= TRACE_G else []
         for i in {j, *followers}:
             base[i], pull[i], still[i] = 0.0, (start[i] / start[j] if i != j else 1.0), True
-    movers: list[list[int]] = []
-    linked: dict[str, int] = {}
-    for j, line in enumerate(lines):
-        if still[j]:
-            continue
-        if line.group and start[j] < TRACE_G:  # nothing times any factor is nothing
-            still[j] = True
-        elif line.group in linked and line.group:
-            movers[linked[line.group]].append(j)
-        else:
-            if line.group:
-                linked[line.group] = len(movers)
-            movers.append([j])
-    contradiction = bool((least > most)[~still].any())
+    # Nothing times any factor is nothing: a linked line without weight stays.
+    still |= np.array([bool(line.group) for line in lines], dtype=bool) & (start < TRACE_G)
+    moving = np.flatnonzero(~still)
+    movers: dict[str | int, int] = {}  # of a group, or of a line on its own
+    mover = np.array([movers.setdefault(lines[j].group or j, len(movers)) for j in moving.tolist()], dtype=np.intp)
+    members = np.bincount(mover, minlength=len(movers))
     least[still], most[still] = start[still], start[still]
-    spread = np.zeros((n, len(movers)))
-    lower, upper = np.full(len(movers), -np.inf), np.full(len(movers), np.inf)
-    for k, members in enumerate(movers):
-        for j in members:
-            spread[j, k] = start[j] if len(members) > 1 else scale[j]
-            lower[k] = max(lower[k], (least[j] - start[j]) / spread[j, k])
-            upper[k] = min(upper[k], (most[j] - start[j]) / spread[j, k])
+    contradiction = bool((least > most).any())
+    size = np.where(members[mover] > 1, start[moving], scale[moving])
+    spread = np.zeros((n, len(members)))
+    spread[moving, mover] = size
+    lower, upper = np.full(len(members), -np.inf), np.full(len(members), np.inf)
+    np.maximum.at(lower, mover, (least - start)[moving] / size)
+    np.minimum.at(upper, mover, (most - start)[moving] / size)
     # Limits that meet in one point leave room for rounding only.
     contradiction |= bool((lower > upper + 1e-12).any())
-    weight = np.array([float(len(members)) for members in movers])
-    return Space(
-        order, start, scale, least, most, base, spread, pull, lower, np.maximum(upper, lower), weight, contradiction
-    )
+    upper, weight = np.maximum(upper, lower), members.astype(np.float64)
+    return Space(order, start, scale, least, most, base, spread, pull, lower, upper, weight, contradiction)
 
 
 def _followers(lines: list[Line], start: Floats, still: npt.NDArray[np.bool_], held: int) -> list[int]:

@@ -7,13 +7,14 @@ from msgspec.structs import replace
 from workbench.base.errors import Place, Problem, ProblemKind
 from workbench.base.text import N_, _, number
 from workbench.composition.food import ALLERGENS, WATCHED, Food
+from workbench.document.avoid import ANIMAL, Avoid
 from workbench.document.project import Project, Purpose, Variant
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
 from workbench.recipe.words import ALLERGEN_WORDS
 from workbench.solve.assemble import Plan, with_options
-from workbench.solve.avoid import ANIMAL, Avoid, Offence, offending
+from workbench.solve.avoid import Offence, avoid_words, offending
 from workbench.solve.options import options_for
 from workbench.solve.substitution import Option, Substitution, Substitutions
 
@@ -52,7 +53,7 @@ FOOD_NOT_HELD = ProblemKind(
 NOT_STATED = ProblemKind(
     "not_stated",
     "notice",
-    N_("{food} is replaced because {why}."),
+    N_("{food} is replaced as a risk: {why}."),
     N_("Read its pack; if it is free of it, say so on the ingredient and it stays."),
 )
 WITHOUT_RESULT = ProblemKind(
@@ -93,14 +94,14 @@ def without(
     found = offending(project, variant, avoid)
     if not found:
         return Substitutions(
-            (), (NOTHING_OFFENDS.at(place, what=avoid.words(project.foods)), *_traces(project, variant, avoid))
+            (), (NOTHING_OFFENDS.at(place, what=avoid_words(avoid)), *_traces(project, variant, avoid))
         )
     rows = rows or FoodRows()
     if not evaluate(prepare(project, variant, rows)).valid and not _missing(found):
         return Substitutions((), (WITHOUT_RESULT.at(place),))
     choices = [options_for(project, variant, offence.line_id, avoid, foods, rows, most=_LOOKED_AT) for offence in found]
     stuck = [
-        _stuck(variant, offence, avoid.words(project.foods), place)
+        _stuck(variant, offence, avoid_words(avoid | project.wish_of(variant)), place)
         for offence, options in zip(found, choices, strict=True)
         if not options
     ]
@@ -111,10 +112,11 @@ def without(
     )
     plan = Plan(
         name=_("plant-based")
-        if avoid.origins >= frozenset(ANIMAL)
-        else _("without {what}", what=avoid.words(project.foods)),
+        if frozenset(avoid.origins) >= frozenset(ANIMAL)
+        else _("without {what}", what=avoid_words(avoid)),
         purpose=_purpose(variant, avoid),
         drop_empty=True,
+        avoid=avoid,
         reasons={offence.line_id: ", ".join(r.text for r in offence.reasons) for offence in found},
     )
     made = tuple(_told_traces(p, avoid) for p in proposals(project, variant, choices, _PICKS, plan, rows))
@@ -173,7 +175,7 @@ def _stuck(variant: Variant, offence: Offence, what: str, place: Place) -> Probl
 def _purpose(variant: Variant, avoid: Avoid) -> Purpose:
     if variant.purpose in ("race", "long_ride"):
         return variant.purpose
-    return "plant_based" if avoid.origins >= frozenset(ANIMAL) else ""
+    return "plant_based" if frozenset(avoid.origins) >= frozenset(ANIMAL) else ""
 
 
 # --- ways to pick -----------------------------------------------------------------------------------------------------

@@ -51,14 +51,14 @@ class Wishes(NamedTuple):
     """What can be looked for, in an order that does not depend on that of the list."""
 
     limits: tuple[Limit, ...]
-    aims: tuple[Target, ...]
+    aims: tuple[Limit, ...]  # both sides of each
     problems: tuple[Problem, ...]
 
 
 def read_wishes(targets: TargetSet) -> Wishes:
     """Read targets; an aim without limits is both limits at once, as verdicts judge it."""
     limits: list[Limit] = []
-    aims: list[Target] = []
+    aims: list[Limit] = []
     problems: list[Problem] = []
     for target in sorted(targets.targets, key=lambda t: (t.id, t.quantity, t.basis)):
         fault = _fault(target)
@@ -72,7 +72,7 @@ def read_wishes(targets: TargetSet) -> Wishes:
             if (low is not None and aim < low) or (high is not None and aim > high):
                 problems.append(AIM_OUTSIDE.at(place_of(target), aim=f"{aim:g}"))
             else:
-                aims.append(target)
+                aims += [Limit(target, "low", aim), Limit(target, "high", aim)]
         limits += [Limit(target, "low", low)] if low is not None else []
         limits += [Limit(target, "high", high)] if high is not None else []
     return Wishes(tuple(limits), tuple(aims), tuple(problems))

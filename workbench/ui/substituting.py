@@ -3,9 +3,12 @@
 from collections.abc import Iterator, Mapping
 from typing import Literal, NamedTuple
 
+from workbench.base.errors import Problem
 from workbench.base.progress import Progress
 from workbench.base.text import _, plural
-from workbench.composition.bundled import bundled_foods
+from workbench.composition.food import Food
+from workbench.composition.kitchen_foods import kitchen_foods
+from workbench.document.avoid import Avoid
 from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.quantities import QUANTITIES
@@ -17,7 +20,7 @@ from workbench.recipe.words import (
     quantity_text,
     verdict_text,
 )
-from workbench.solve.avoid import Avoid, Offence, offending
+from workbench.solve.avoid import Offence, offending
 from workbench.solve.options import options_for
 from workbench.solve.pantry import Suggestion
 from workbench.solve.race_form import other_form
@@ -50,11 +53,13 @@ class Found(NamedTuple):
     offences: tuple[Offence, ...]
     whole: Substitutions
     options: Options
+    problems: tuple[Problem, ...] = ()  # of all of it
 
 
 def find(project: Project, variant: Variant, wish: Wish, progress: Progress) -> Found:
     """Whole variants, and options for every line.  Runs on any thread."""
-    rows, foods = FoodRows(), {**bundled_foods(), **project.foods}
+    rows, kitchen = FoodRows(), kitchen_foods()
+    foods = {**kitchen.foods, **project.foods}
     steps = len(variant.lines) + 1
     if wish.form:
         offences: tuple[Offence, ...] = ()
@@ -66,7 +71,7 @@ def find(project: Project, variant: Variant, wish: Wish, progress: Progress) -> 
     for k, line in enumerate(variant.lines, 1):
         progress.step(k, steps)
         options[line.id] = options_for(project, variant, line.id, wish.avoid, foods, rows)
-    return Found(project, variant, wish, offences, whole, options)
+    return Found(project, variant, wish, offences, whole, options, (*whole.problems, *kitchen.problems))
 
 
 # --- as rows ----------------------------------------------------------------------------------------------------------
@@ -112,7 +117,13 @@ def proposal_at(found: Found, path: tuple[str, ...]) -> Substitution | None:
 
 def option_text(option: Option) -> str:
     """What comes instead, with its grams in the batch."""
-    return " + ".join(f"{part.amount_g:g} g {part.food.name}" for part in option.parts) or _("left out")
+    return " + ".join(f"{part.amount_g:g} g {marked_name(part.food)}" for part in option.parts) or _("left out")
+
+
+def marked_name(food: Food) -> str:
+    """A name, with where it comes from if that is the user's own library."""
+    taken = food.taken_from
+    return _("{name} ▤ your library", name=food.name) if taken and taken.kind == "library" else food.name
 
 
 def _marked(option: Option) -> str:

@@ -24,7 +24,7 @@ from workbench.document.project import (
     WaterLost,
 )
 from workbench.solve.matching import follow, match
-from workbench.solve.proposal import Options
+from workbench.solve.proposal import Options, Proposal
 
 SYRUP = make_food("syrup", {"WATER": 20.0, "CHOAVLDF": 80.0, "FAT": 0.0, "FIBTG": 0.0})
 OATS = make_food("oats", {"WATER": 10.0, "CHOAVLDF": 60.0, "FAT": 8.0, "FIBTG": 10.0}, typical_yield=3.0)
@@ -158,12 +158,40 @@ def test_must_comes_before_prefer_and_prefer_before_a_small_change() -> None:
     assert proposal.must_met and not proposal.met
 
 
-def test_an_aim_is_a_gentle_pull_between_limits_and_alone_it_is_the_target() -> None:
+@pytest.mark.parametrize("limits", [{}, {"low": 19.0, "high": 30.0}])
+def test_an_aim_is_reached_alone_or_between_limits(limits: dict[str, float]) -> None:
     project, variant = project_with(make_line(SYRUP, 250.0))
-    pulled = match(project, variant, wanted(want("CHOAVLDF", low=19.0, high=30.0, aim=25.0)))
-    assert 250.0 < pulled.amounts["syrup"] < 300.0
-    alone = match(project, variant, wanted(want("CHOAVLDF", aim=25.0)))
-    assert alone.amounts["syrup"] == pytest.approx(312.5, rel=1e-6)
+    proposal = match(project, variant, wanted(want("CHOAVLDF", aim=25.0, **limits)))
+    assert proposal.amounts["syrup"] == pytest.approx(312.5, rel=1e-6)
+
+
+def test_an_aim_is_followed_as_far_as_the_limits_let_it() -> None:
+    """The syrup may bring 20 g fibreless carbohydrate only with 400 g of it; oats add fibre, 1 g a piece at most."""
+    project, variant = project_with(make_line(OATS, 80.0), make_line(SYRUP, 100.0, lock=True))
+    targets = wanted(want("CHOAVLDF", low=10.0, high=30.0, aim=20.0), want("FIBTG", high=1.0))
+    proposal = match(project, variant, targets)
+    assert proposal.met
+    assert proposal.amounts["oats"] == pytest.approx(100.0, rel=1e-4), "10 g fibre in ten pieces"
+
+
+def accepted(variant: Variant, proposal: Proposal) -> Variant:
+    return replace(variant, lines=tuple(replace(x, amount_g=proposal.amounts[x.id]) for x in variant.lines))
+
+
+@pytest.mark.parametrize(
+    "targets",
+    [
+        wanted(want("CHOAVLDF", low=19.0, high=30.0, aim=25.0), want("FAT", "per_100g", low=3.0, high=20.0, aim=9.0)),
+        # More fat and less of it: aims that exclude each other.
+        wanted(want("FAT", low=0.5, high=3.0, aim=2.5), want("FAT", "per_100g", low=1.0, high=9.0, aim=2.0)),
+        wanted(want("FAT", high=1.0), want("energy_from_fat", low=60.0)),  # a clash
+    ],
+)
+def test_what_is_accepted_is_not_moved_again(targets: TargetSet) -> None:
+    project, variant = project_with(make_line(SYRUP, 200.0), make_line(OATS, 100.0), make_line(OIL, 10.0))
+    proposal = match(project, variant, targets)
+    assert proposal.changes
+    assert match(project, accepted(variant, proposal), targets).changes == ()
 
 
 def test_what_is_kept_as_shown_is_left_alone() -> None:

@@ -1,11 +1,14 @@
 """Starting recipes from what is at hand: limits of the form kept, by the engine's figures, in whatever order listed."""
 
 import pytest
+from msgspec.structs import replace
 
 from tests.support import evaluated, make_project
 from workbench.base.progress import Cancelled, Progress
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.piece_forms import PieceForm, piece_forms
+from workbench.document.avoid import avoiding
+from workbench.document.edits import new_variant
 from workbench.document.project import Target, TargetSet
 from workbench.recipe.food_row import FoodRows
 from workbench.solve.pantry import Suggestion, suggest
@@ -124,7 +127,8 @@ def test_what_a_form_does_not_take_is_named() -> None:
         ([], "nothing_usable"),
         (["salt"], "nothing_at_hand"),
         (["rice_puffed", "oats_rolled"], "nothing_at_hand"),
-        (["oats_rolled", "sugar_white"], "no_recipe"),  # nothing that is sticky enough,
+        (["oats_rolled", "sugar_white"], "nothing_at_hand"),  # dry sugar wets nothing
+        (["oats_rolled", "maple_syrup"], "no_recipe"),  # with enough syrup to bind it is too wet or too sweet
     ],
 )
 def test_too_little_at_hand_ends_in_words(shelf: list[str], code: str) -> None:
@@ -162,9 +166,44 @@ def test_it_can_be_stopped_even_in_the_middle_of_a_search(after: int) -> None:
 
 
 def test_a_food_of_the_project_stands_for_its_namesake() -> None:
-    from msgspec.structs import replace
-
     own = replace(TABLE["maple_syrup"], name="syrup of the neighbour")
     project = make_project([own])
     for recipe in suggest(project, SHELF, piece_forms()["gel"], rows=ROWS).recipes:
         assert recipe.edit.project.foods["maple_syrup"].name == "syrup of the neighbour"
+
+
+def test_what_the_project_avoids_is_left_out_and_named() -> None:
+    project = replace(EMPTY, avoid=avoiding(origins=("dairy", "egg"), foods={"dates": "dates"}))
+    found = suggest(project, SHELF, piece_forms()["pressed_bar"], rows=ROWS)
+    assert found.recipes
+    assert all(not {"butter", "egg_whole", "dates"} & _amounts(recipe).keys() for recipe in found.recipes)
+    (said,) = [problem.sentence() for problem in found.problems if problem.code == "avoided_at_hand"]
+    assert "butter, unsalted (made from milk)" in said
+
+
+def test_two_recipes_are_no_near_twins() -> None:
+    """Two sorts of rice and two syrups make one recipe, not four."""
+    shelf = ["rice_long_grain", "rice_medium_grain", "honey", "maple_syrup", "salt", "cinnamon"]
+    found = suggest(EMPTY, [TABLE[key] for key in shelf], piece_forms()["cooked_grain_square"], rows=ROWS)
+    assert len(found.recipes) == 1
+    assert "only_one" in [problem.code for problem in found.problems]
+    more = suggest(EMPTY, [TABLE[key] for key in (*shelf, "millet")], piece_forms()["cooked_grain_square"], rows=ROWS)
+    assert len(more.recipes) == 2
+    first, second = (recipe.after.variant.name for recipe in more.recipes)
+    assert ("millet" in first) != ("millet" in second)
+
+
+def test_a_name_that_is_taken_in_other_letters_gets_a_number() -> None:
+    form = piece_forms()["rolled_ball"]
+    name = suggest(EMPTY, SHELF, form, rows=ROWS).recipes[0].after.variant.name
+    project, _made_id = new_variant(EMPTY, name.upper())
+    assert suggest(project.project, SHELF, form, rows=ROWS).recipes[0].after.variant.name == f"{name} 2"
+
+
+def test_no_bar_is_bound_by_dry_sugar_and_no_gel_is_sugar_alone() -> None:
+    bars = suggest(EMPTY, SHELF, piece_forms()["pressed_bar"], rows=ROWS).recipes
+    for recipe in bars:
+        syrup = sum(g for key, g in _amounts(recipe).items() if key in ("maple_syrup", "glucose_syrup"))
+        assert syrup >= 0.08 * recipe.after.finished_g
+    for recipe in suggest(EMPTY, SHELF, piece_forms()["gel"], rows=ROWS).recipes:
+        assert _amounts(recipe).get("sugar_white", 0.0) <= 0.455 * recipe.after.finished_g

@@ -1,15 +1,19 @@
 """Proposals as a user meets them: one undo step, lines in place, matched targets, plain words where there is none."""
 
+import gettext
+
 import pytest
 from msgspec.structs import replace
 
 from tests.support import evaluated, make_food, make_line, make_project, make_variant
+from workbench.base import text
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import ALLERGENS
+from workbench.document.avoid import PLANT_BASED, Avoid, avoiding
 from workbench.document.project import ByWeight, Project, Stage, Target, TargetSet, Weighed
 from workbench.solve.assemble import with_options
-from workbench.solve.avoid import PLANT_BASED, Avoid
-from workbench.solve.options import kitchen_grams, options_for
+from workbench.solve.option_making import kitchen_grams
+from workbench.solve.options import options_for
 from workbench.solve.race_form import other_form
 from workbench.solve.substitutes import without
 from workbench.solve.substitution import Option
@@ -134,17 +138,17 @@ def _codes(project: Project, avoid: Avoid, foods: object = None) -> list[str]:
 
 def test_nothing_left_to_choose_from() -> None:
     assert _codes(SQUARE, PLANT_BASED, {}) == ["no_substitute"]
-    assert "no_substitute" in _codes(SQUARE, Avoid(origins=PLANT_BASED.origins, foods=frozenset(TABLE)))
+    assert "no_substitute" in _codes(SQUARE, Avoid(origins=PLANT_BASED.origins, foods=dict.fromkeys(TABLE, "")))
 
 
 def test_nothing_to_avoid_and_nothing_that_offends() -> None:
     assert _codes(SQUARE, Avoid()) == ["nothing_to_avoid"]
-    assert _codes(SQUARE, Avoid(allergens=frozenset(("peanut",)))) == ["nothing_offends"]
+    assert _codes(SQUARE, Avoid(allergens=("peanut",))) == ["nothing_offends"]
 
 
 def test_traces_that_were_let_pass_are_named() -> None:
     project = _recipe(("buckwheat_groats_roasted", 200.0), ("honey", 50.0))
-    gluten = Avoid(allergens=frozenset(("gluten_wheat",)))
+    gluten = Avoid(allergens=("gluten_wheat",))
     assert _codes(project, gluten) == ["nothing_offends", "traces"]
     first = without(
         project, project.variants[0], Avoid(origins=PLANT_BASED.origins, allergens=gluten.allergens)
@@ -159,7 +163,7 @@ def test_a_recipe_of_one_ingredient() -> None:
 
 
 def test_everything_avoided_at_once_ends_in_words() -> None:
-    everything = Avoid(origins=PLANT_BASED.origins, allergens=frozenset(ALLERGENS), traces=True)
+    everything = Avoid(origins=PLANT_BASED.origins, allergens=ALLERGENS, traces=True)
     found = without(SQUARE, SQUARE.variants[0], everything)
     assert found.proposals or found.problems
 
@@ -261,7 +265,7 @@ def test_targets_of_the_other_purpose_are_let_go() -> None:
 )
 def test_options_that_no_cook_would_take(old: str, never: set[str]) -> None:
     project = _recipe((old, 60.0), ("maize_meal_fine", 400.0), ("water", 600.0))
-    options = options_for(project, project.variants[0], old, Avoid(foods=frozenset((old,))), most=40)
+    options = options_for(project, project.variants[0], old, avoiding(foods={old: old}), most=40)
     assert not never & {food_id for option in options for food_id in option.foods}
 
 
@@ -276,6 +280,91 @@ def test_options_by_composition_alone_come_after_the_kitchens_and_say_so() -> No
 def test_nothing_with_a_doping_risk_comes_in() -> None:
     project = _recipe(("sunflower_kernels", 60.0), ("maize_meal_fine", 400.0))
     options = options_for(
-        project, project.variants[0], "sunflower_kernels", Avoid(foods=frozenset(("sesame_whole",))), most=60
+        project, project.variants[0], "sunflower_kernels", avoiding(foods={"sesame_whole": ""}), most=60
     )
     assert all(not part.food.doping for option in options for part in option.parts)
+
+
+# --- what plays the same part to hand and tooth -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("old", "never"),
+    [
+        ("buckwheat_groats_roasted", {"popcorn", "rice_puffed", "buckwheat_flour", "corn_flakes"}),  # boiled grain
+        ("oats_rolled", {"buckwheat_flour", "rice_flour_white", "popcorn", "semolina"}),
+        ("rice_puffed", {"rice_long_grain", "rice_flour_white", "cornstarch"}),
+        ("vanilla_extract", {"vinegar_cider", "black_pepper"}),
+        ("egg_whole", {"egg_boiled"}),
+        ("cornstarch", {"wheat_flour_whole", "rice_long_grain"}),
+    ],
+)
+def test_composition_alone_never_brings_another_texture_where_there_is_one_like_it(old: str, never: set[str]) -> None:
+    project = _recipe((old, 200.0), ("maple_syrup", 100.0), ("water", 200.0))
+    options = options_for(project, project.variants[0], old, avoiding(foods={old: ""}), most=40)
+    assert not never & {food_id for option in options for food_id in option.foods}
+
+
+def test_a_second_ingredient_comes_only_to_what_can_be_stirred() -> None:
+    project = _recipe(("sunflower_kernels", 60.0), ("milk_whole", 300.0), ("maize_meal_fine", 400.0))
+    pairs = {
+        line_id: [o.foods for o in options_for(project, project.variants[0], line_id, most=40) if len(o.foods) > 1]
+        for line_id in ("sunflower_kernels", "milk_whole")
+    }
+    assert not pairs["sunflower_kernels"], "nuts and a spoon of starch are no seeds"
+    assert ("milk_skimmed", "rapeseed_oil") in pairs["milk_whole"]
+
+
+def test_another_texture_stands_last_and_says_so() -> None:
+    only = {key: TABLE[key] for key in ("rice_flour_white", "maize_flour")}
+    project = _recipe(("tapioca_pearl", 100.0), ("water", 300.0))
+    (first, *_more) = options_for(project, project.variants[0], "tapioca_pearl", foods=only)
+    assert first.score > 2.0
+    assert any("another texture: flour instead of starch pearls" in loss for loss in first.losses)
+
+
+def test_a_food_of_the_library_is_offered_and_one_whose_texture_is_not_known_says_so() -> None:
+    mine = replace(TABLE["oat_drink"], id="mine", name="oat drink of the farm", contains=("gluten_oats",))
+    strange = replace(TABLE["soya_drink"], id="strange", name="white stuff", group="", contains=())
+    project = _recipe(("milk_whole", 300.0), ("maize_meal_fine", 400.0))
+    choice = {**TABLE, "mine": mine, "strange": strange}
+    options = options_for(project, project.variants[0], "milk_whole", PLANT_BASED, choice, most=60)
+    found = {option.foods: option for option in options}
+    assert any(foods[0] == "mine" for foods in found)
+    of_strange = [option for foods, option in found.items() if foods[0] == "strange"]
+    assert of_strange
+    assert all("it is not known whether it feels the same" in option.losses for option in of_strange)
+    assert min(option.score for option in of_strange) > max(o.score for k, o in found.items() if k[0] == "mine")
+
+
+# --- what is to be avoided stays with the variant ---------------------------------------------------------------------
+
+
+def test_what_was_taken_out_is_watched_in_the_new_variant() -> None:
+    first = without(SQUARE, SQUARE.variants[0], PLANT_BASED).proposals[0]
+    assert first.after.variant.avoid == PLANT_BASED
+    kept = replace(SQUARE, avoid=PLANT_BASED)
+    again = without(kept, kept.variants[0], PLANT_BASED).proposals[0]
+    assert again.after.variant.avoid is None, "the project says it already"
+
+
+def test_nothing_comes_in_that_the_project_avoids_anyway() -> None:
+    kept = replace(SQUARE, avoid=avoiding(allergens=("coconut",), foods={"rapeseed_oil": "rapeseed oil"}))
+    for proposal in without(kept, kept.variants[0], PLANT_BASED).proposals:
+        coming = {part.food.id for option in proposal.options for part in option.parts}
+        assert not coming & {"coconut_oil", "coconut_cream", "rapeseed_oil"}
+
+
+def test_sentences_of_the_data_are_translated(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Louder(gettext.NullTranslations):
+        def gettext(self, message: str) -> str:
+            return message.upper() if "{" not in message else message
+
+    monkeypatch.setattr(text, "_catalogue", Louder())
+    option = next(
+        o
+        for o in options_for(SQUARE, SQUARE.variants[0], "butter", PLANT_BASED, most=40)
+        if o.foods == ("coconut_oil",)
+    )
+    assert option.trials[0].startswith("CHILL ONE PIECE AND LEAVE ONE WARM")
+    assert "TASTES DIFFERENT" in option.losses

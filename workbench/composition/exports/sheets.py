@@ -96,6 +96,7 @@ def _facts(food: Food) -> Iterator[Cell]:
     yield joined(food.cannot_contain)
     yield joined(food.also)
     yield joined(f"{language}={name}" for language, name in food.names.items())
+    yield food.made_of
     yield food.note
     yield taken.kind if taken else ""
     yield taken.key if taken else ""

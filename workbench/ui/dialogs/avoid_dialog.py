@@ -1,64 +1,82 @@
-"""What must not be in a recipe: kinds of animal origin, allergens, what a gut does not bear, and what nobody wants."""
+"""What must not be in a recipe: kinds of animal origin, allergens, what a gut does not bear, and what nobody wants.
 
-from collections.abc import Mapping, Sequence
+It is kept with the project, or with the variant on screen in place of that.
+"""
+
+from collections.abc import Iterable, Mapping
 from typing import cast
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Slot
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
+    QButtonGroup,
     QCheckBox,
     QDialog,
     QFrame,
     QGridLayout,
     QLabel,
     QPushButton,
+    QRadioButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
 )
 
 from workbench.base.text import _
-from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food, Origin
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Origin
+from workbench.document.avoid import ANIMAL, GLUTEN, Avoid, avoiding
+from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
+from workbench.document.edits import Edit
 from workbench.recipe.words import ALLERGEN_WORDS
-from workbench.solve.avoid import ANIMAL, GLUTEN, Avoid
+from workbench.solve.avoid import avoid_words
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.unwanted_foods import UnwantedFoods
+from workbench.ui.guard import guarded
+from workbench.ui.session import Session
 
 _COLUMNS = 3
+_Boxes = Mapping[str, QCheckBox]
 
 
-def ask_avoid(avoid: Avoid, foods: Sequence[Food], parent: QWidget) -> Avoid | None:
-    """Ask what to avoid; ``foods`` are those of the recipe, which may be unwanted.  None if cancelled."""
-    dialog = AvoidDialog(avoid, foods, parent)
-    answer = dialog.avoid() if dialog.exec() == QDialog.DialogCode.Accepted else None
+def ask_avoid(session: Session, parent: QWidget) -> Edit | None:
+    """Ask what to avoid, and where that holds; None if cancelled."""
+    dialog = AvoidDialog(session, parent)
+    answer = dialog.edit() if dialog.exec() == QDialog.DialogCode.Accepted else None
     dialog.deleteLater()
     return answer
 
 
+@guarded
 class AvoidDialog(QDialog):
-    """Boxes to tick."""
+    """Boxes to tick, and for whom they count."""
 
-    def __init__(self, avoid: Avoid, foods: Sequence[Food], parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("what to avoid"))
-        self._before = avoid
+        self._session = session
+        variant = session.variant
+        self.for_project = QRadioButton(_("for every variant that has no wish of its own"), self)
+        self.for_variant = QRadioButton(_("for “{name}” alone", name=variant.name.replace("&", "&&")), self)
+        self.scope = QButtonGroup(self)
+        for button in (self.for_project, self.for_variant):
+            self.scope.addButton(button)
+        (self.for_project if variant.avoid is None else self.for_variant).setChecked(True)
         inside = QWidget(self)
         column = QVBoxLayout(inside)
-        self.origins = {key: QCheckBox(Avoid(origins=frozenset((key,))).words(), inside) for key in ANIMAL}
-        self.allergens = {key: QCheckBox(_(ALLERGEN_WORDS[key]), inside) for key in (*ALLERGENS, *WATCHED)}
-        self.gut = {key: QCheckBox(Avoid(gut=frozenset((key,))).words(), inside) for key in GUT_FLAGS}
-        self.foods = {food.id: QCheckBox(food.name.replace("&", "&&"), inside) for food in foods}
-        self.traces = QCheckBox(_("“may contain” counts as contained"), inside)
+        self.origins: _Boxes = {key: QCheckBox(avoid_words(Avoid(origins=(key,))), inside) for key in ANIMAL}
+        self.allergens: _Boxes = {key: QCheckBox(_(ALLERGEN_WORDS[key]), inside) for key in (*ALLERGENS, *WATCHED)}
         self.gluten = QPushButton(_("tick all four with gluten"), inside)
         self.gluten.setAutoDefault(False)
-        self.gluten.clicked.connect(self._tick_gluten)
-        self.traces.setChecked(avoid.traces)
-        _section(column, _("of animal origin"), self.origins, avoid.origins)
-        _section(
-            column, _("allergens (an ingredient with none stated counts as a risk)"), self.allergens, avoid.allergens
-        )
+        self.traces = QCheckBox(_("“may contain” counts as contained"), inside)
+        self.gut: _Boxes = {key: QCheckBox(avoid_words(Avoid(gut=(key,))), inside) for key in GUT_FLAGS}
+        self.unwanted = UnwantedFoods(session, inside)
+        _section(column, _("of animal origin"), self.origins)
+        _section(column, _("allergens (an ingredient with none stated counts as a risk)"), self.allergens)
         column.addWidget(self.gluten, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.traces)
-        _section(column, _("hard on a gut, or on sleep"), self.gut, avoid.gut)
-        _section(column, _("not wanted, of this recipe"), self.foods, avoid.foods)
+        _section(column, _("hard on a gut, or on sleep"), self.gut)
+        column.addWidget(_head(_("not wanted")))
+        column.addWidget(self.unwanted)
         column.addStretch(1)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
@@ -66,48 +84,78 @@ class AvoidDialog(QDialog):
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
         layout = QVBoxLayout(self)
+        layout.addWidget(self.for_project)
+        layout.addWidget(self.for_variant)
         layout.addWidget(scroll, 1)
         layout.addWidget(done_or_cancel(self))
+        self.show_wish(session.project.wish_of(variant))
+        self.gluten.clicked.connect(self._tick_gluten)
+        self.scope.buttonToggled.connect(self._follow_scope)
         em = self.fontMetrics().horizontalAdvance("m")
         room = parent.window().size() if parent is not None else self.maximumSize()
-        self.resize(QSize(inside.sizeHint().width() + 6 * em, 50 * em).boundedTo(room))
+        self.resize(QSize(inside.sizeHint().width() + 6 * em, 56 * em).boundedTo(room))
         self.origins["dairy"].setFocus()
 
+    def show_wish(self, avoid: Avoid) -> None:
+        """Tick what is in a wish."""
+        for boxes, ticked in ((self.origins, avoid.origins), (self.allergens, avoid.allergens), (self.gut, avoid.gut)):
+            for key, box in boxes.items():
+                box.setChecked(key in ticked)
+        self.traces.setChecked(avoid.traces)
+        self.unwanted.show_foods(avoid.foods)
+
+    @Slot()
+    def _follow_scope(self) -> None:
+        """Show what holds there already, where nothing was ticked yet."""
+        project, variant = self._session.project, self._session.variant
+        there = project.avoid, project.wish_of(variant)
+        if self.avoid() in there:
+            self.show_wish(there[self.for_variant.isChecked()])
+
+    @Slot()
     def _tick_gluten(self) -> None:
         for key in GLUTEN:
             self.allergens[key].setChecked(True)
 
     def avoid(self) -> Avoid:
-        """What is ticked; what is unwanted and not of this recipe stays unwanted."""
-        return Avoid(
-            origins=frozenset(cast(Origin, key) for key in _ticked(self.origins)),
-            allergens=frozenset(_ticked(self.allergens)),
+        """What is ticked."""
+        return avoiding(
+            origins=(cast(Origin, key) for key in _ticked(self.origins)),
+            allergens=_ticked(self.allergens),
             traces=self.traces.isChecked(),
-            gut=frozenset(_ticked(self.gut)),
-            foods=frozenset((*(self._before.foods - set(self.foods)), *_ticked(self.foods))),
+            gut=_ticked(self.gut),
+            foods=self.unwanted.foods(),
         )
 
+    def edit(self) -> Edit:
+        """What is ticked, kept where it is to be kept; what equals the project's wish is no wish of a variant's own."""
+        project, variant_id, avoid = self._session.project, self._session.variant_id, self.avoid()
+        if self.for_project.isChecked():
+            return avoid_in_project(project, avoid, variant_id)
+        return avoid_in_variant(project, variant_id, None if avoid == project.avoid else avoid)
 
-def _ticked(boxes: Mapping[str, QCheckBox] | Mapping[Origin, QCheckBox]) -> list[str]:
-    return [key for key, box in boxes.items() if box.isChecked()]
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if not (enter and self.unwanted.take_first()):
+            super().keyPressEvent(event)
 
 
-def _section(
-    column: QVBoxLayout,
-    title: str,
-    boxes: Mapping[str, QCheckBox] | Mapping[Origin, QCheckBox],
-    ticked: frozenset[str] | frozenset[Origin],
-) -> None:
-    """A title and its boxes, down the columns, so that Tab goes as the eye does."""
-    if not boxes:
-        return
+def _ticked(boxes: _Boxes) -> Iterable[str]:
+    return (key for key, box in boxes.items() if box.isChecked())
+
+
+def _head(title: str) -> QLabel:
     head = QLabel(title)
     head.setProperty("muted", True)
-    column.addWidget(head)
+    return head
+
+
+def _section(column: QVBoxLayout, title: str, boxes: _Boxes) -> None:
+    """A title and its boxes, down the columns, so that Tab goes as the eye does."""
+    column.addWidget(_head(title))
     grid = QGridLayout()
     grid.setContentsMargins(0, 0, 0, 8)
     rows = -(-len(boxes) // _COLUMNS)
-    for k, (key, box) in enumerate(boxes.items()):
-        box.setChecked(key in ticked)
+    for k, box in enumerate(boxes.values()):
         grid.addWidget(box, k % rows, k // rows)
     column.addLayout(grid)

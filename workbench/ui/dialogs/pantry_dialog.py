@@ -10,9 +10,6 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
-    QListWidget,
-    QListWidgetItem,
     QProgressBar,
     QPushButton,
     QVBoxLayout,
@@ -20,22 +17,21 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.base.progress import Cancelled, Progress
-from workbench.base.text import _, plural
-from workbench.composition.bundled import bundled_foods
+from workbench.base.text import _
 from workbench.composition.food import Food
+from workbench.composition.kitchen_foods import kitchen_foods
 from workbench.composition.piece_forms import PieceForm, piece_forms
-from workbench.composition.words import folded
 from workbench.document.project import Project, TargetSet
 from workbench.recipe.words import CAUTIONS
 from workbench.solve.pantry import Suggestion, Suggestions, suggest
 from workbench.solve.starting_sets import starting_target_sets
 from workbench.ui.background import Background, Outcome
+from workbench.ui.dialogs.pantry_shelf import PantryShelf
 from workbench.ui.guard import guarded
 from workbench.ui.session import Session
 from workbench.ui.substituting import recipe_row
 from workbench.ui.tables.figure_tree import FigureTree
 
-_ID_ROLE = int(Qt.ItemDataRole.UserRole)
 _WAIT_S = 2.0
 
 
@@ -56,16 +52,11 @@ class PantryDialog(QDialog):
         self.setWindowTitle(_("recipes from the pantry"))
         self._session = session
         self._project = session.project
-        self._foods = {**bundled_foods(), **session.project.foods}
+        kitchen = kitchen_foods()
+        self._foods = {**kitchen.foods, **session.project.foods}
         self._found = Suggestions(())
         self.background = Background(self)
-        self.search = QLineEdit(self)
-        self.search.setPlaceholderText(_("type to find an ingredient, Enter ticks it"))
-        self.search.setAccessibleName(_("search the ingredients"))
-        self.search.setClearButtonEnabled(True)
-        self.list = self._make_list(at_hand)
-        self.count = QLabel(self)
-        self.none_button = QPushButton(_("untick all"), self)
+        self.shelf = PantryShelf(self._foods.values(), at_hand, self)
         self.form, self.targets = QComboBox(self), QComboBox(self)
         for key, form in piece_forms().items():
             self.form.addItem(_(form.title), key)
@@ -86,37 +77,18 @@ class PantryDialog(QDialog):
         self.tree = FigureTree(_("recipes found"), (_("recipes"), ""), self)
         self.take_button = QPushButton(_("make it a new variant"), self)
         self.close_button = QPushButton(_("close"), self)
-        for button in (self.none_button, self.stop_button, self.take_button, self.close_button):
+        for button in (self.stop_button, self.take_button, self.close_button):
             button.setAutoDefault(False)
         self.find_button.setDefault(True)
         self._lay_out(parent)
         self._connect()
-        self._count()
         self._busy(False)
-        self._say(_("Tick what is at hand, choose a form, and let it look; water is always there."))
-        self.search.setFocus()
-
-    def _make_list(self, at_hand: frozenset[str]) -> QListWidget:
-        made = QListWidget(self)
-        made.setAccessibleName(_("ingredients at hand"))
-        made.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        for food in sorted(self._foods.values(), key=lambda f: (f.id not in at_hand, folded(f.name))):
-            item = QListWidgetItem(food.name, made)
-            item.setData(_ID_ROLE, food.id)
-            item.setToolTip(food.name)
-            item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-            item.setCheckState(Qt.CheckState.Checked if food.id in at_hand else Qt.CheckState.Unchecked)
-        made.setCurrentRow(0)
-        return made
+        hint = _("Tick what is at hand, choose a form, and let it look; water is always there.")
+        self._say("\n".join((hint, *(problem.sentence() for problem in kitchen.problems))))
+        self.shelf.search.setFocus()
 
     def _lay_out(self, parent: QWidget | None) -> None:
-        left, right, whole = QVBoxLayout(), QVBoxLayout(), QHBoxLayout(self)
-        left.addWidget(self.search)
-        left.addWidget(self.list, 1)
-        below_list = QHBoxLayout()
-        below_list.addWidget(self.count, 1)
-        below_list.addWidget(self.none_button)
-        left.addLayout(below_list)
+        right, whole = QVBoxLayout(), QHBoxLayout(self)
         choices = QFormLayout()
         choices.addRow(_("form"), self.form)
         choices.addRow(_("targets"), self.targets)
@@ -134,16 +106,13 @@ class PantryDialog(QDialog):
         below.addWidget(self.take_button)
         below.addWidget(self.close_button)
         right.addLayout(below)
-        whole.addLayout(left, 2)
+        whole.addWidget(self.shelf, 2)
         whole.addLayout(right, 3)
         em = self.fontMetrics().horizontalAdvance("m")
         room = parent.window().size() if parent is not None else self.maximumSize()
         self.resize(QSize(76 * em, 44 * em).boundedTo(room))
 
     def _connect(self) -> None:
-        self.search.textChanged.connect(self._search)
-        self.list.itemChanged.connect(self._count)
-        self.none_button.clicked.connect(self.untick_all)
         self.find_button.clicked.connect(self.look)
         self.stop_button.clicked.connect(self.reject)
         self.close_button.clicked.connect(self.reject)
@@ -152,47 +121,10 @@ class PantryDialog(QDialog):
         self.background.progressed.connect(self._progressed)
         self.background.ended.connect(self._ended)
 
-    # --- what is at hand ----------------------------------------------------------------------------------------------
-
-    def _items(self) -> list[QListWidgetItem]:
-        return [self.list.item(k) for k in range(self.list.count())]
-
     @property
     def at_hand(self) -> frozenset[str]:
         """Ids of the ingredients that are ticked."""
-        return frozenset(i.data(_ID_ROLE) for i in self._items() if i.checkState() == Qt.CheckState.Checked)
-
-    def tick(self, food_id: str, on: bool = True) -> None:
-        """Tick one ingredient, or untick it."""
-        item = next(item for item in self._items() if item.data(_ID_ROLE) == food_id)
-        item.setCheckState(Qt.CheckState.Checked if on else Qt.CheckState.Unchecked)
-
-    @Slot()
-    def untick_all(self) -> None:
-        """Begin with an empty pantry."""
-        for item in self._items():
-            item.setCheckState(Qt.CheckState.Unchecked)
-
-    @Slot(str)
-    def _search(self, text: str) -> None:
-        words = folded(text).split()
-        first = -1
-        for k, item in enumerate(self._items()):
-            fits = all(word in folded(item.text()) for word in words)
-            item.setHidden(not fits)
-            first = k if fits and first < 0 else first
-        if first >= 0:
-            self.list.setCurrentRow(first)
-        self._count()
-
-    @Slot()
-    def _count(self) -> None:
-        n = len(self.at_hand)
-        words = plural("{n} ingredient at hand", "{n} ingredients at hand", n)
-        if self.search.text() and all(item.isHidden() for item in self._items()):
-            words = _("nothing found: try another word; {words}", words=words)
-        self.count.setText(words)
-        self.none_button.setEnabled(n > 0)
+        return self.shelf.ticked
 
     # --- looking ------------------------------------------------------------------------------------------------------
 
@@ -213,7 +145,7 @@ class PantryDialog(QDialog):
         self.bar.setRange(0, 0)
         self.bar.setVisible(on)
         self.stop_button.setVisible(on)
-        choices: tuple[QWidget, ...] = (self.find_button, self.form, self.targets, self.list, self.none_button)
+        choices: tuple[QWidget, ...] = (self.find_button, self.form, self.targets, self.shelf)
         for widget in choices:
             widget.setEnabled(not on)
         self._offer()
@@ -269,20 +201,9 @@ class PantryDialog(QDialog):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if enter and self.search.hasFocus() and self.search.text():
-            self._tick_current()
-        elif event.key() == Qt.Key.Key_Down and self.search.hasFocus():
-            self.list.setFocus()
-        elif not (enter and self.tree.hasFocus()):  # there it opened or closed a row already
-            super().keyPressEvent(event)
-
-    def _tick_current(self) -> None:
-        """Tick or untick what the search found first, and be ready for the next word."""
-        item = self.list.item(max(self.list.currentRow(), 0))
-        if not item.isHidden():
-            ticked = item.checkState() == Qt.CheckState.Checked
-            item.setCheckState(Qt.CheckState.Unchecked if ticked else Qt.CheckState.Checked)
-            self.search.selectAll()
+        if self.shelf.takes(event) or (enter and self.tree.hasFocus()):
+            return  # a row was ticked, or opened or closed
+        super().keyPressEvent(event)
 
     def reject(self) -> None:
         """Stop what is under way; without anything under way, close."""

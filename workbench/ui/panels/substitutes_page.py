@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QVBox
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
+from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
+from workbench.document.edits import Edit
 from workbench.solve.assemble import with_options
-from workbench.solve.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
+from workbench.solve.avoid import avoid_words
 from workbench.solve.starting_sets import starting_target_sets
 from workbench.solve.substitution import Substitution
 from workbench.ui.background import Background, Outcome
@@ -36,7 +38,6 @@ class SubstitutesPage(SidePage):
     def __init__(self, session: Session, current_line_id: Callable[[], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session, self._current_line_id = session, current_line_id
-        self._own = Avoid()  # what was ticked last
         self.found: Found | None = None
         self._made_from: tuple[object, ...] = ()
         self._background = Background(self)
@@ -45,12 +46,12 @@ class SubstitutesPage(SidePage):
         for title, wish in (
             (_("plant-based"), Wish(PLANT_BASED)),
             (_("without gluten"), Wish(GLUTEN_FREE)),
-            (_("without lactose"), Wish(Avoid(gut=frozenset(("lactose",))))),
+            (_("without lactose"), Wish(Avoid(gut=("lactose",)))),
             (_("for a race, lighter"), Wish(form="race")),
             (_("for a long ride, slower"), Wish(form="long_ride")),
         ):
             self.wish.addItem(title, wish)
-        self._n_ready = self.wish.count()  # one more comes behind these: what was ticked
+        self._kept = False  # whether the first of them is what the variant must not hold anyway
         self.avoid_button = QPushButton(_("avoid …"), self)
         self.keeping = QComboBox(self)
         self.keeping.setAccessibleName(_("what the version keeps"))
@@ -120,29 +121,31 @@ class SubstitutesPage(SidePage):
 
     @Slot()
     def choose_avoid(self) -> None:
-        """Ask what to avoid, and look for that."""
-        session, wish = self._session, self.wish.currentData()
-        refs = dict.fromkeys(line.food_ref.id for line in session.variant.lines)
-        foods = [session.project.foods[key] for key in refs if key in session.project.foods]
-        answer = ask_avoid(wish.avoid or self._own, foods, self)
-        if answer is not None:
-            self.avoid(answer)
+        """Ask what to avoid, keep that in one undo step, and look for it."""
+        edit = ask_avoid(self._session, self)
+        if edit is not None:
+            self.keep(edit)
 
-    def avoid(self, avoid: Avoid) -> None:
-        """Look for variants without this."""
-        self._own = avoid
-        words = avoid.words(self._session.project.foods)
-        title = _("without {what}", what=words) if words else _("nothing to avoid")
-        if avoid.traces and words:
-            title = _("{title}, not even traces", title=title)
+    def keep(self, edit: Edit) -> None:
+        """Keep what is to be avoided, and look for variants without it."""
+        if edit.project != self._session.project:
+            self._session.apply(edit)
+        if self._kept:
+            self.wish.setCurrentIndex(0)
+
+    def _show_kept(self) -> None:
+        """What the variant must not hold anyway stands first, as long as there is something."""
+        kept = self._session.project.wish_of(self._session.variant)
+        had, self._kept = self._kept, bool(kept)
         with QSignalBlocker(self.wish):
-            if self.wish.count() == self._n_ready:
-                self.wish.addItem("")
-            at = self._n_ready
-            self.wish.setItemText(at, title)
-            self.wish.setItemData(at, Wish(avoid))
-            self.wish.setCurrentIndex(at)
-        self._look()
+            if had and not kept:
+                self.wish.removeItem(0)
+            elif kept and not had:
+                self.wish.insertItem(0, "")
+                self.wish.setCurrentIndex(0)
+            if kept:
+                self.wish.setItemText(0, _("kept here: without {what}", what=avoid_words(kept)))
+                self.wish.setItemData(0, Wish(kept))
 
     def _asked(self) -> Wish:
         """What the fields ask for; only a version for a race or a long ride can go by another set of targets."""
@@ -161,6 +164,7 @@ class SubstitutesPage(SidePage):
 
     @Slot()
     def _look(self) -> None:
+        self._show_kept()
         session, wish = self._session, self._asked()
         self._background.wait(0.0)  # what it was looking for is not wanted any more
         self._made_from = (session.project, session.variant)
@@ -177,9 +181,7 @@ class SubstitutesPage(SidePage):
             return
         self.found = found = outcome.value
         self._say(
-            "\n".join(
-                ("▲ " if problem.severity == "error" else "") + problem.sentence() for problem in found.whole.problems
-            )
+            "\n".join(("▲ " if problem.severity == "error" else "") + problem.sentence() for problem in found.problems)
         )
         self.show_line()
         self._open_proposals()
