@@ -1,10 +1,10 @@
 """Two variants beside each other: what changed in the recipe, and what it did."""
 
-import math
 from typing import Literal, NamedTuple
 
 from workbench.document.project import Basis, Line
 from workbench.recipe.bound import Bound
+from workbench.recipe.change import KeptChanges, Way, way
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import QUANTITIES, Quantity
 
@@ -25,19 +25,17 @@ class LineChange(NamedTuple):
 
 
 class Difference(NamedTuple):
-    """One quantity of both variants on one basis."""
+    """One quantity of both variants on one basis, and after less before (see ``change.Changes``)."""
 
     quantity: Quantity
     before: Bound
     after: Bound
+    change: Bound
 
     @property
-    def change(self) -> Bound:
-        """After less before, with limits; not known where either is not known."""
-        if not (self.before.known and self.after.known):
-            return Bound(math.nan, -math.inf, math.inf)
-        low, high = self.after.low - self.before.high, self.after.high - self.before.low
-        return Bound(self.after.value - self.before.value, low, high)
+    def way(self) -> Way:
+        """Which way the figure went, as shown."""
+        return way(self.change, self.quantity.decimals)
 
 
 def _share(evaluation: Evaluation, k: int) -> float:
@@ -47,34 +45,37 @@ def _share(evaluation: Evaluation, k: int) -> float:
 def line_changes(before: Evaluation, after: Evaluation) -> tuple[LineChange, ...]:
     """Ingredients that were added, removed, replaced, or whose share of the batch moved.
 
-    A line that kept its id is the same line; else lines made of the same ingredient are matched.  A batch that is only
-    bigger changes nothing, so shares are compared, not grams; a share counts as moved from a tenth of a percent of the
-    batch on.
+    A batch that is only bigger changes nothing, so shares are compared, not grams; a share counts as moved from a tenth
+    of a percent of the batch on.
+    """
+    changes = (line_change(before, after, j, k) for j, k in matched_lines(before, after))
+    return tuple(change for change in changes if change is not None)
+
+
+def matched_lines(before: Evaluation, after: Evaluation) -> tuple[tuple[int | None, int | None], ...]:
+    """Which line of one is which of the other: those of the later one in their order, then those that are gone.
+
+    A line that kept its id is the same line; else lines made of the same ingredient are matched.
     """
     old = {line.id: k for k, line in enumerate(before.prepared.variant.lines)}
     by_food: dict[str, list[int]] = {}
     for k, line in enumerate(before.prepared.variant.lines):
         by_food.setdefault(line.food_ref.id, []).append(k)
-    used: set[int] = set()
-    matches: list[tuple[int | None, int]] = []
     new_lines: tuple[Line, ...] = after.prepared.variant.lines
+    matches = [old.get(line.id) for line in new_lines]
+    used = {j for j in matches if j is not None}
     for k, line in enumerate(new_lines):
-        j = old.get(line.id)
-        if j is not None:
-            used.add(j)
-        matches.append((j, k))
-    for index, (j, k) in enumerate(matches):
-        if j is None:
-            j = next((x for x in by_food.get(new_lines[k].food_ref.id, ()) if x not in used), None)
+        if matches[k] is None:
+            j = next((x for x in by_food.get(line.food_ref.id, ()) if x not in used), None)
             if j is not None:
                 used.add(j)
-                matches[index] = (j, k)
-    changes = [_change(before, after, j, k) for j, k in matches]
-    gone = [_change(before, after, j, None) for j in range(len(old)) if j not in used]
-    return tuple(change for change in (*changes, *gone) if change is not None)
+                matches[k] = j
+    gone = ((j, None) for j in range(len(old)) if j not in used)
+    return (*((j, k) for k, j in enumerate(matches)), *gone)
 
 
-def _change(before: Evaluation, after: Evaluation, j: int | None, k: int | None) -> LineChange | None:
+def line_change(before: Evaluation, after: Evaluation, j: int | None, k: int | None) -> LineChange | None:
+    """What changed in one line: ``j`` in the earlier variant, ``k`` in the later one; None where nothing did."""
     before_name = before.prepared.names[j] if j is not None else ""
     after_name = after.prepared.names[k] if k is not None else ""
     before_g = float(before.edible_g[j]) if j is not None else 0.0
@@ -98,6 +99,12 @@ def _change(before: Evaluation, after: Evaluation, j: int | None, k: int | None)
     return LineChange(what, name, before_name, before_g, after_g, before_share, after_share)
 
 
-def differences(before: Evaluation, after: Evaluation, basis: Basis, keys: tuple[str, ...]) -> tuple[Difference, ...]:
-    """Chosen quantities of both variants on one basis."""
-    return tuple(Difference(QUANTITIES[key], before.bound(key, basis), after.bound(key, basis)) for key in keys)
+def differences(
+    before: Evaluation, after: Evaluation, basis: Basis, keys: tuple[str, ...], kept: KeptChanges | None = None
+) -> tuple[Difference, ...]:
+    """Chosen quantities of both variants on one basis; ``kept`` spares what was worked out before."""
+    changes = (kept or KeptChanges()).between(before, after)
+    return tuple(
+        Difference(QUANTITIES[key], before.bound(key, basis), after.bound(key, basis), changes.change(key, basis))
+        for key in keys
+    )

@@ -19,6 +19,8 @@ from workbench.document.project import Project, Variant
 from workbench.recipe.cost import project_currency
 from workbench.recipe.declaration import Declaration, declare
 from workbench.recipe.evaluation import Evaluation, evaluate
+from workbench.recipe.ingredient_list import ingredient_list
+from workbench.recipe.list_words import in_words
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import INDEX
 
@@ -67,6 +69,7 @@ def composite_food(project: Project, variant: Variant, food_id: str, *, name: st
         digestibility=digestibilities.pop() if len(digestibilities) == 1 else "",
         origin=_origin(declared, values),
         contains=contains,
+        made_of="".join(run.text for run in in_words(ingredient_list(project, evaluation), frozenset(), "eu")),
         may_contain=tuple(dict.fromkeys(key for key in may_contain if key not in (contains or ()))),
         gut=gut_flags(values, tuple(declared.contains), tuple({flag for food in foods for flag in food.gut})),
         doping="; ".join(dict.fromkeys(food.doping for food in foods if food.doping)),

@@ -95,6 +95,7 @@ class Evaluation:
     """
 
     __slots__ = (
+        "_bounds",
         "_high",
         "_low",
         "_open",
@@ -130,6 +131,7 @@ class Evaluation:
         self.finished_g = float(self.stage_out_g[-1])
         self.edible_g = amount_g * prepared.edible_fraction
         self.raw_g = float(self.edible_g.sum())
+        self._bounds: dict[tuple[str, Basis], Bound] = {}
         self._unknown: npt.NDArray[np.bool_] | None = None
         self._problems: tuple[Problem, ...] | None = None
         self._portions: Portions | None = None
@@ -177,6 +179,12 @@ class Evaluation:
         KeyError
             If the catalogue has no such quantity.
         """
+        held = self._bounds.get((key, basis))
+        if held is None:
+            held = self._bounds[key, basis] = self._bound(key, basis)
+        return held
+
+    def _bound(self, key: str, basis: Basis) -> Bound:
         quantity = QUANTITIES[key]
         if not self.valid:
             return NOT_KNOWN

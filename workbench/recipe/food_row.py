@@ -16,6 +16,7 @@ from workbench.composition.bundled import digestibility_groups
 from workbench.composition.components import COMPONENTS
 from workbench.composition.derive import RULES, fill_gaps
 from workbench.composition.food import Food
+from workbench.composition.nitrogen import LABEL_FACTOR, nitrogen_factor
 from workbench.document.project import Assumptions
 from workbench.recipe.cost import cost_per_gram
 from workbench.recipe.quantities import LINEAR
@@ -98,6 +99,7 @@ def food_row(food: Food, assumptions: Assumptions, retention: Mapping[str, float
     found["cost"] = UNKNOWN if cost is None else exact(100.0 * cost)
     found["weight"] = exact(100.0)
     found["salt"] = energy.salt_g(found["NA"])
+    found |= _for_a_label(found, nitrogen_factor(food))
     found["fibre_unsplit"] = found["FIBTG"].less(found["FIBSOL"] + found["FIBINS"])
     table = np.array([(x.value, x.low, x.high) for x in (found[q.key] for q in LINEAR)]) / 100.0
     table.setflags(write=False)
@@ -218,6 +220,16 @@ def _fats(known: Known, found: Intervals, lauric_counts: bool) -> dict[str, Inte
         "other_saturated": saturated.less(to_c12),
         "unsaturated": unsaturated,
         "fat_rest": found["FAT"].less(saturated + unsaturated),
+    }
+
+
+def _for_a_label(found: Intervals, factor: float | None) -> dict[str, Interval]:
+    """Protein as nitrogen × 6.25; carbohydrate by difference gives way by as much, so that energy stays the same."""
+    more = 0.0 if factor is None else LABEL_FACTOR / factor - 1.0
+    protein, carbohydrate = found["PROCNT"], found["CHOAVLDF"]
+    return {
+        "protein_label": protein * (1.0 + more),
+        "carbohydrate_label": carbohydrate.less(protein * more) if more > 0.0 else carbohydrate + protein * -more,
     }
 
 

@@ -10,6 +10,7 @@ from workbench.base.errors import CalculationError
 from workbench.base.text import N_, _, number, plural
 from workbench.base.units import System
 from workbench.document.project import Line, Project, Stage
+from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.household import grams_text, household_measure, temperature_text
 from workbench.recipe.pack_statement import PackStatement, pack_statement
@@ -65,7 +66,12 @@ class KitchenCard(NamedTuple):
 
 
 def kitchen_card(
-    project: Project, evaluation: Evaluation, *, title: str = "", depth_mm: float = keeping.COOLING_LAYER_MM
+    project: Project,
+    evaluation: Evaluation,
+    *,
+    rules: Rules = "eu",
+    title: str = "",
+    depth_mm: float = keeping.COOLING_LAYER_MM,
 ) -> KitchenCard:
     """Put together the kitchen card of a variant.
 
@@ -75,6 +81,8 @@ def kitchen_card(
         Holds the foods and variants.
     evaluation : Evaluation
         A valid one.
+    rules : {"eu", "us"}
+        Whose law says which allergens are named.
     title : str
         Name of the food; the project's title where empty.
     depth_mm : float
@@ -85,7 +93,7 @@ def kitchen_card(
     CalculationError
         If the variant has no valid result, or its ingredients cannot be listed.
     """
-    statement = pack_statement(project, evaluation, title=title)
+    statement = pack_statement(project, evaluation, rules=rules, title=title)
     if not evaluation.valid:
         raise CalculationError(
             _("“{name}” has no valid result to cook from.", name=evaluation.variant.name),

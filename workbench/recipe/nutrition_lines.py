@@ -91,10 +91,10 @@ _EU_LINES = (  # Annex XV: the seven that are mandatory, and fibre
     _eu("energy_kcal", "energy_kcal", "kcal", "energy"),
     _eu("fat", "FAT", "g", "fat"),
     _eu("saturates", "FASAT", "g", "saturates"),
-    _eu("carbohydrate", "CHOAVLDF", "g", "grams"),
+    _eu("carbohydrate", "carbohydrate_label", "g", "grams"),
     _eu("sugars", "SUGAR", "g", "grams"),
     _eu("fibre", "FIBTG", "g", "grams"),
-    _eu("protein", "PROCNT", "g", "grams"),
+    _eu("protein", "protein_label", "g", "grams"),
     _eu("salt", "salt", "g", "salt"),
 )
 
@@ -114,7 +114,7 @@ _US_LINES = (
 NOTES: dict[Rules, tuple[str, ...]] = {
     "eu": (
         N_("Rounded by the European Commission's guidance of December 2012; what an analysis may find by the same."),
-        N_("Protein stands as the tables give it; the regulation asks for nitrogen × 6.25."),
+        N_("Protein is nitrogen × 6.25; what the tables' protein gains by it, carbohydrate by difference loses."),
     ),
     "us": (
         N_("Rounded by 21 CFR 101.9(c); what an analysis may find by 21 CFR 101.9(g)."),

@@ -1,30 +1,23 @@
 """Everything a pack or a rider has to be told of a variant: ingredients with percentages, allergens, origin, nutrition.
 
-``declaration`` says what is inside; here it is put into the words and the order of food law.  Emphasis is data
-(``Segment``), so that a page sets it bold and plain text sets it in capitals.
+``declaration`` says what is inside; here it is put into the words and the order of food law.
 """
 
-import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from workbench.base.text import N_, _
+from workbench.base.text import N_, _, number
 from workbench.composition.food import ALLERGENS, WATCHED
+from workbench.composition.nitrogen import LABEL_FACTOR, SPECIFIC_FACTORS, nitrogen_factor
 from workbench.document.project import Project
 from workbench.recipe.allergens import GROUPS, LEGAL_WORDS, Rules, exception, to_name
 from workbench.recipe.declaration import Declaration, declare
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.ingredient_list import Listed, characterising, ingredient_list
-from workbench.recipe.nutrition_lines import NOTES, NutritionLine, nutrition_lines, printed_text
+from workbench.recipe.list_words import Segment, in_words
+from workbench.recipe.nutrition_lines import NOTES, NutritionLine, nutrition_lines
+from workbench.recipe.opening import opening
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS
-from workbench.science.label_rounding import ingredient_percent
-
-
-class Segment(NamedTuple):
-    """A run of text; a strong one names an allergen."""
-
-    text: str
-    strong: bool = False
 
 
 class PackStatement(NamedTuple):
@@ -42,10 +35,12 @@ class PackStatement(NamedTuple):
         Keys of the allergens that the chosen law wants named, in its order.
     contains : tuple of str
         The same in words, grouped where the law groups them.
-    watched, may_contain : tuple of str
-        Watched beside the law (coconut); what ingredients may contain.
+    watched, left_out, may_contain : tuple of str
+        Watched beside the law (coconut); allergens inside that the law does not ask for; what ingredients may contain.
     exempt : tuple of str
         Exceptions of the law that were made use of.
+    closed : tuple of str
+        Compound ingredients whose own ingredients nobody entered, so that they could not be opened.
     not_stated : tuple of str
         Ingredients whose allergens nobody entered: a risk.
     origin : str
@@ -65,8 +60,10 @@ class PackStatement(NamedTuple):
     named: tuple[str, ...]
     contains: tuple[str, ...]
     watched: tuple[str, ...]
+    left_out: tuple[str, ...]
     may_contain: tuple[str, ...]
     exempt: tuple[str, ...]
+    closed: tuple[str, ...]
     not_stated: tuple[str, ...]
     origin: str
     per_100g: tuple[NutritionLine, ...]
@@ -78,6 +75,11 @@ class PackStatement(NamedTuple):
     def contains_each(self) -> tuple[str, ...]:
         """Every allergen by its short word, what is watched beside the law too: for a label or a card."""
         return (*(_(ALLERGEN_WORDS[key]) for key in self.named), *self.watched)
+
+    @property
+    def none_named(self) -> str:
+        """What is said where there is no allergen to name."""
+        return _(_NONE_NAMED[self.rules])
 
 
 def pack_statement(
@@ -119,24 +121,30 @@ def pack_statement(
         for key in (food.contains or () if rules == "eu" else ())
         if (text := exception(food, key))
     )
+    opened = opening(parts, rules)
+    how = (*(_(text) for text in (*_LIST_NOTES[rules], *NOTES[rules])), *_protein_notes(declared, evaluation, rules))
     named = {key for food in foods for key in to_name(food, rules)}
     watched = [key for key in WATCHED if key in declared.contains]
+    asked_for = {key for _word, keys in GROUPS[rules].values() for key in keys}
+    left_out = tuple(_(ALLERGEN_WORDS[key]) for key in declared.contains if key not in {*asked_for, *watched})
     return PackStatement(
         name,
         rules,
         parts,
-        _in_words(parts, chosen, rules),
+        in_words(parts, chosen, rules),
         tuple(key for key in ALLERGENS if key in named),
         _grouped(named, rules),
         tuple(_(ALLERGEN_WORDS[key]) for key in watched),
+        left_out,
         tuple(_(ALLERGEN_WORDS[key]) for key in declared.may_contain if key not in named and key not in watched),
-        exempt,
+        (*exempt, *opened.exempt),
+        opened.closed,
         declared.not_stated,
         origin_text(declared),
         nutrition_lines(evaluation, rules, "per_100g"),
         nutrition_lines(evaluation, rules, "portion"),
         evaluation.portions.piece_g,
-        (*(_(text) for text in _LIST_NOTES[rules]), *(_(text) for text in NOTES[rules])),
+        (*opened.doubts, *how),
     )
 
 
@@ -144,8 +152,37 @@ _LIST_NOTES: dict[Rules, tuple[str, ...]] = {
     "eu": (
         N_("Ingredients by weight at mixing; added water by what is left of it, not named up to 5 % of the food."),
         N_("Percentages: weight at mixing in percent of the finished weight."),
+        N_("Compound ingredients are opened as their packs were typed; additives by class and number are not checked."),
     ),
-    "us": (N_("Ingredients by weight at mixing; added water by what is left of it."),),
+    "us": (
+        N_("Ingredients by weight at mixing; added water by what is left of it."),
+        N_("Compound ingredients are opened as their packs were typed, by 21 CFR 101.4(b)(2)."),
+    ),
+}
+
+
+def _protein_notes(declared: Declaration, evaluation: Evaluation, rules: Rules) -> tuple[str, ...]:
+    """How far nitrogen × 6.25 may be from the protein of foods whose nitrogen factor nobody states."""
+    grams = {
+        part.food.name: part.mass_g * part.food.values["PROCNT"].value / evaluation.finished_g
+        for part in declared.ingredients
+        if rules == "eu" and "PROCNT" in part.food.values and nitrogen_factor(part.food) is None
+    }
+    least, most = ((LABEL_FACTOR / factor - 1.0) * sum(grams.values()) for factor in reversed(SPECIFIC_FACTORS))
+    if most < 0.05:  # nothing that a line would show
+        return ()
+    text = _(
+        "Protein of {names} stands as published: with nitrogen × 6.25, 100 g may have {less} g less to {more} g more.",
+        names="; ".join(grams),
+        less=number(-least, 1),
+        more=number(most, 1),
+    )
+    return (text,)
+
+
+_NONE_NAMED: dict[Rules, str] = {
+    "eu": N_("none of the watched allergens was entered"),
+    "us": N_("none of the nine allergens of US law was entered"),
 }
 
 
@@ -174,72 +211,3 @@ def origin_text(declared: Declaration) -> str:
     if declared.origin_not_stated:
         sentences.append(_("origin not stated for: {names}", names="; ".join(declared.origin_not_stated)))
     return "; ".join(sentences)
-
-
-# --- the list in words ------------------------------------------------------------------------------------------------
-
-
-def plain(segments: Iterable[Segment]) -> str:
-    """Segments as plain text, allergens in capitals."""
-    return "".join(segment.text.upper() if segment.strong else segment.text for segment in segments)
-
-
-def _in_words(parts: tuple[Listed, ...], chosen: frozenset[str], rules: Rules) -> tuple[Segment, ...]:
-    last = [part for part in parts if part.small and rules == "us"]
-    found: list[Segment] = []
-    for k, part in enumerate(part for part in parts if part not in last):
-        found += [Segment("; ")] * (k > 0) + _part(part, chosen, rules)
-    if last:
-        found.append(Segment("; " * bool(found) + _("contains 2 % or less of: ")))
-        for k, part in enumerate(last):
-            found += [Segment("; ")] * (k > 0) + _part(part, chosen, rules)
-    return _joined(found)
-
-
-def _part(part: Listed, chosen: frozenset[str], rules: Rules) -> list[Segment]:
-    segments = emphasised(part.name, to_name(part.food, rules) if part.food else ())
-    if part.id in chosen:
-        segments.append(Segment(f" {percent_text(part.percent)}"))
-    if part.inside:
-        segments += [Segment(" ("), *_in_words(part.inside, chosen, "eu"), Segment(")")]
-    return segments
-
-
-def percent_text(percent: float) -> str:
-    """The printed percentage; above 100 % the law asks for grams in 100 g of the finished food."""
-    if percent > 100.0:
-        return _("({grams} g per 100 g)", grams=printed_text(ingredient_percent(percent)))
-    return _("{percent} %", percent=printed_text(ingredient_percent(percent)))
-
-
-def emphasised(name: str, allergens: tuple[str, ...]) -> list[Segment]:
-    """A name with its allergens strong; one that the name does not mention follows in brackets."""
-    words = {word.casefold(): key for key in allergens for word in (*LEGAL_WORDS[key], _(LEGAL_WORDS[key][0]))}
-    segments: list[Segment] = []
-    mentioned: set[str] = set()
-    rest = name
-    if words:
-        longest_first = sorted(words, key=len, reverse=True)
-        pattern = re.compile(rf"\b(?:{'|'.join(map(re.escape, longest_first))})\b", re.IGNORECASE)
-        while found := pattern.search(rest):
-            segments += [Segment(rest[: found.start()]), Segment(found.group(), strong=True)]
-            mentioned.add(words[found.group().casefold()])
-            rest = rest[found.end() :]
-    segments.append(Segment(rest))
-    if unnamed := [key for key in allergens if key not in mentioned]:
-        segments.append(Segment(" ("))
-        for k, key in enumerate(unnamed):
-            segments += [Segment(", ")] * (k > 0) + [Segment(_(LEGAL_WORDS[key][0]), strong=True)]
-        segments.append(Segment(")"))
-    return segments
-
-
-def _joined(segments: Iterable[Segment]) -> tuple[Segment, ...]:
-    """Neighbours of one kind as one run."""
-    found: list[Segment] = []
-    for segment in segments:
-        if found and found[-1].strong == segment.strong:
-            found[-1] = Segment(found[-1].text + segment.text, segment.strong)
-        elif segment.text:
-            found.append(segment)
-    return tuple(found)

@@ -111,6 +111,11 @@ _FORMULAS = {
         ("FIBTG", "PROCNT", "FAT"),
         N_("fibre + undigested share of protein and fat, by the food's group"),
     ),
+    "protein_label": (("PROCNT",), N_("nitrogen × 6.25: protein × 6.25 ÷ the table's factor, where that is known")),
+    "carbohydrate_label": (
+        (*_AVAILABLE, "PROCNT"),
+        N_("carbohydrate less what protein gains as nitrogen × 6.25, since it is counted by difference"),
+    ),
     "salt": (("NA",), N_("2.5 × sodium")),
     "weight": ((), N_("weight after all stages")),
     "cost": ((), N_("price of the newest pack ÷ its weight, for what is bought of the ingredient")),
@@ -150,6 +155,8 @@ _DERIVED = (
     _linear("fibre_unsplit", "g", 1, N_("fibre, not split")),
     _linear("residue_organic", "g", 1, N_("undigested estimate, organic matter"), _OWN_INDEX),
     _linear("residue_fibre_based", "g", 1, N_("undigested estimate, fibre-based"), _OWN_INDEX),
+    _linear("protein_label", "g", 1, N_("protein as an EU label counts it"), _EU),
+    _linear("carbohydrate_label", "g", 1, N_("carbohydrate as an EU label counts it"), _EU),
     _linear("salt", "g", 2, N_("salt"), _EU),
     _linear("weight", "g", 1, N_("weight")),
     _linear("cost", "", 2, N_("cost"), N_("prices of packs, as entered")),
@@ -186,3 +193,22 @@ LINEAR: tuple[Quantity, ...] = (
 QUANTITIES: dict[str, Quantity] = {q.key: q for q in (*LINEAR, *_RATIOS)}
 INDEX: dict[str, int] = {q.key: k for k, q in enumerate(LINEAR)}
 """Column of each linear quantity in the prepared matrix."""
+
+HEADLINE: tuple[str, ...] = (
+    "CHOAVLDF",
+    "glucose_type",
+    "fructose_type",
+    "fructose_to_glucose",
+    "SUGAR",
+    "FAT",
+    "mct_c6_c10",
+    "FIBTG",
+    "residue_organic",
+    "residue_fibre_based",
+    "PROCNT",
+    "salt",
+    "WATER",
+    "energy_kj",
+    "energy_kcal",
+)
+"""What a table for people shows where not every quantity has room."""

@@ -1,5 +1,7 @@
 """Results in words: bounds, quantities, verdicts, weight choices.  Screen, terminal and reports say the same."""
 
+import math
+
 from workbench.base.text import N_, _, number, plural
 from workbench.document.project import (
     Basis,
@@ -11,6 +13,7 @@ from workbench.document.project import (
     Weighed,
 )
 from workbench.recipe.bound import Bound
+from workbench.recipe.change import Way
 from workbench.recipe.comparison import Difference, LineChange
 from workbench.recipe.evaluation import Portions
 from workbench.recipe.quantities import QUANTITIES
@@ -238,7 +241,36 @@ def change_text(difference: Difference) -> str:
     decimals = difference.quantity.decimals
     if change.certainty == "not_known":
         return number(None)
-    rounded = round(change.value, decimals)
-    sign = "+" if rounded > 0 else "−" if rounded < 0 else ""
     uncertain = "" if change.certainty == "exact" else "~"
-    return f"{uncertain}{sign}{number(abs(change.value), decimals)}"
+    return f"{uncertain}{signed(change.value, decimals)}"
+
+
+WAY_SIGNS: dict[Way, str] = {"up": "▲", "down": "▼", "same": "=", "cannot_tell": "◇"}
+WAYS: dict[Way, str] = {"up": N_("more"), "down": N_("less"), "same": N_("same"), "cannot_tell": N_("cannot tell")}
+
+
+def signed(x: float, decimals: int) -> str:
+    """A change with its sign; none before one that rounds to nothing."""
+    rounded = round(x, decimals)
+    sign = "+" if rounded > 0 else "−" if rounded < 0 else ""
+    return f"{sign}{number(abs(x), decimals)}"
+
+
+def span_text(change: Bound, decimals: int) -> str:
+    """A change with all that is known of it: ``+1.2``, ``+0.2 to +1.3``, ``at least +0.8``, ``cannot tell``."""
+    low, high = signed(change.low, decimals), signed(change.high, decimals)
+    if math.isfinite(change.low) and math.isfinite(change.high):
+        return low if low == high else _("{low} to {high}", low=low, high=high)
+    if math.isfinite(change.low):
+        return _("at least {low}", low=low)
+    return _("at most {high}", high=high) if math.isfinite(change.high) else _("cannot tell")
+
+
+def span_cell(change: Bound, decimals: int) -> str:
+    """The same where there is no room for words: ``+1.2``, ``+0.2…+1.3``, ``≥ +0.8``, ``?``."""
+    low, high = signed(change.low, decimals), signed(change.high, decimals)
+    if math.isfinite(change.low) and math.isfinite(change.high):
+        return low if low == high else f"{low}…{high}"
+    if math.isfinite(change.low):
+        return f"≥ {low}"
+    return f"≤ {high}" if math.isfinite(change.high) else "?"

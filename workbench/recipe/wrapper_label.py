@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from workbench.base.text import _, number
 from workbench.document.project import Project
+from workbench.recipe.allergens import Rules
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import pack_statement
@@ -30,6 +31,7 @@ def wrapper_label(
     project: Project,
     evaluation: Evaluation,
     *,
+    rules: Rules = "eu",
     title: str = "",
     made: date | None = None,
     use_by: date | None = None,
@@ -43,6 +45,8 @@ def wrapper_label(
         Holds the foods and variants.
     evaluation : Evaluation
         What was computed.
+    rules : {"eu", "us"}
+        Whose law says which allergens are named.
     title : str
         What it is, in a word or two; the project's title where empty.
     made : date, optional
@@ -57,12 +61,12 @@ def wrapper_label(
     CalculationError
         If the ingredients cannot be listed.
     """
-    said = pack_statement(project, evaluation, title=title)
+    said = pack_statement(project, evaluation, rules=rules, title=title)
     last = use_by or (made + timedelta(hours=KEEP_HOURS) if made else None)
     if said.contains_each:
         allergens = _("contains {names}", names=", ".join(said.contains_each).upper())
     else:
-        allergens = "" if said.not_stated else _("none of the watched allergens was entered")
+        allergens = "" if said.not_stated else said.none_named
     if said.not_stated:
         risk = _("allergens of {names} not stated", names="; ".join(said.not_stated))
         allergens = f"{allergens}; {risk}" if allergens else risk

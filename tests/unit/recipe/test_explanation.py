@@ -17,6 +17,7 @@ from tests.support import evaluated, make_food, make_line, make_project, make_va
 from workbench.composition.bundled import bundled_foods, digestibility_groups
 from workbench.composition.derive import fill_gaps
 from workbench.composition.food import Food
+from workbench.composition.nitrogen import nitrogen_factor
 from workbench.document.project import (
     ByCount,
     ByWeight,
@@ -61,6 +62,8 @@ def content(food: Food, kept: Mapping[str, float]) -> dict[str, float]:
     g |= _fat(v, g)
     g |= _energy_and_residue(food, v, g)
     g["salt"] = 2.5 * g["NA"] / 1000
+    g["protein_label"] = g["PROCNT"] * 6.25 / (nitrogen_factor(food) or 6.25)
+    g["carbohydrate_label"] = max(g["CHOAVLDF"] + g["PROCNT"] - g["protein_label"], 0.0)
     g["weight"] = 100.0
     g["fibre_unsplit"] = max(g["FIBTG"] - g["FIBSOL"] - g["FIBINS"], 0.0)
     return g

@@ -5,10 +5,14 @@ import pytest
 
 from tests.support import evaluated, make_food, make_line, make_project, make_variant
 from workbench.base.errors import CalculationError
+from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
 from workbench.document.project import Stage, Typical, WaterLost, Weighed
+from workbench.recipe.allergens import Rules
+from workbench.recipe.composite import composite_food
 from workbench.recipe.ingredient_list import ingredient_list
-from workbench.recipe.pack_statement import PackStatement, emphasised, pack_statement, plain
+from workbench.recipe.list_words import emphasised, plain
+from workbench.recipe.pack_statement import PackStatement, pack_statement
 
 WATER = make_food("water", {"WATER": 99.9}, origin="mineral", contains=())
 MAIZE = make_food("maize", {"WATER": 11.0}, name="maize meal, fine", origin="plant", contains=(), typical_yield=3.0)
@@ -81,6 +85,84 @@ def test_a_compound_ingredient_is_opened_in_its_own_order() -> None:
     assert plain(statement.ingredients) == "OATS 50 %; porridge (water; maize meal, fine); salt"
     (inner, _maize) = statement.parts[1].inside
     assert (inner.mass_g, inner.percent) == pytest.approx((700.0, 70.0)), "of the porridge"
+
+
+def bundled(key: str, **facts: object) -> Food:
+    return msgspec.structs.replace(bundled_foods()[key], **facts)
+
+
+SINGLE = bundled("maize_meal_fine")
+SPREAD = make_food(
+    "spread",
+    {"WATER": 1.0},
+    name="cocoa spread",
+    origin="plant",
+    contains=("hazelnut", "milk", "soya"),
+    made_of=" sugar, palm oil, hazelnuts 13 %,\n skimmed milk powder, emulsifier (lecithin). ",
+)
+
+
+def test_a_compound_ingredient_is_opened_as_its_pack_lists_it_with_allergens_where_they_are_named() -> None:
+    """Annex VII, part E, 1, and Article 21(1)(b); soya is named nowhere in the list, so it follows the name."""
+    statement = said((OATS, 200.0), (SPREAD, 40.0))
+    spread = "cocoa spread (SOYA) (sugar, palm oil, HAZELNUTS 13 %, skimmed MILK powder, emulsifier (lecithin))"
+    assert plain(statement.ingredients) == f"OATS; {spread}"
+    assert statement.closed == ("oats",), "it came from a pack too, and nobody typed its list"
+
+
+@pytest.mark.parametrize(
+    ("key", "grams", "rules", "exempt"),
+    [
+        ("chocolate_dark", 1.9, "eu", True),
+        ("chocolate_dark", 2.0, "eu", False),  # of 100 g: not less than 2 %
+        ("chocolate_dark", 1.9, "us", False),  # 21 CFR 101.4(b)(2) knows no lower limit
+        ("baking_powder", 1.0, "eu", False),  # no act lays its composition down
+        ("jam_apricot", 1.0, "eu", True),  # Directive 2001/113/EC
+    ],
+)
+def test_below_two_percent_a_composition_laid_down_by_law_need_not_be_opened(
+    key: str, grams: float, rules: Rules, exempt: bool
+) -> None:
+    food = bundled(key)
+    statement = said((SINGLE, 100.0 - grams), (food, grams), rules=rules)
+    assert statement.closed == (() if exempt else (food.name,))
+    assert any(text.startswith(food.name) and "2 %" in text for text in statement.exempt) is exempt
+    opened = said((SINGLE, 100.0 - grams), (msgspec.structs.replace(food, made_of="a, b"), grams), rules=rules)
+    assert "(a, b)" in plain(opened.ingredients) and opened.closed == ()
+
+
+def test_a_food_from_a_pack_may_be_compound_until_its_list_is_entered() -> None:
+    own = make_food("own", {"CHOAVLDF": 60.0}, name="fig syrup", contains=())  # values from a label
+    assert said((own, 10.0)).closed == ("fig syrup",)
+    alone = said((msgspec.structs.replace(own, made_of="Fig syrup."), 10.0))
+    assert alone.closed == () and plain(alone.ingredients) == "fig syrup"
+
+
+@pytest.mark.parametrize(
+    ("made_of", "named"),
+    [("sugar, whey powder (milk), wheat starch", "wheat, milk"), ("sugar, coconut milk, buckwheat, cocoa butter", "")],
+)
+def test_an_allergen_that_only_the_typed_list_names_is_told(made_of: str, named: str) -> None:
+    statement = said((msgspec.structs.replace(SPREAD, contains=(), made_of=made_of), 40.0))
+    doubts = [note for note in statement.notes if note.startswith("Check “cocoa spread”")]
+    assert doubts == ([f"Check “cocoa spread”: its list names {named}, its allergens do not."] if named else [])
+
+
+def test_a_composite_opens_by_the_lines_of_its_variant() -> None:
+    jam = make_variant(make_line(SULTANAS, 60.0), make_line(BUTTER, 5.0), make_line(SALT, 1.0), id="j", name="jam")
+    project = make_project([SULTANAS, BUTTER, SALT], jam)
+    food = composite_food(project, project.variant("j"), "own-jam")
+    statement = said((OATS, 100.0), (food, 50.0))
+    assert plain(statement.ingredients) == "OATS; jam (sultanas (SULPHITES); butter (MILK); salt)"
+
+
+def test_inside_a_variant_the_same_law_holds() -> None:
+    """Oats are no allergen of US law, inside a compound ingredient either."""
+    base = make_variant(make_line(OATS, 10.0), make_line(BUTTER, 5.0), id="b", name="base")
+    bar = make_variant(make_line(base, 50.0), make_line(MAIZE, 60.0), id="bar")
+    project = make_project([OATS, BUTTER, MAIZE], base, bar)
+    statement = pack_statement(project, evaluated(project, "bar"), rules="us")
+    assert plain(statement.ingredients) == "maize meal, fine; base (oats; butter (MILK))"
 
 
 def test_percentages_by_weight_at_mixing_in_percent_of_the_finished_food() -> None:

@@ -50,5 +50,12 @@ def test_allergens_and_the_risk_of_those_nobody_stated() -> None:
     assert label(RICE).allergens == "none of the watched allergens was entered"
 
 
+def test_the_law_that_is_chosen_says_which_allergens_are_named() -> None:
+    # Federal Food, Drug, and Cosmetic Act, section 201(qq): wheat is a major allergen, oats are none.
+    wheat = make_food("wheat", {"CHOAVLDF": 70.0}, contains=("gluten_wheat", "celery"), origin="plant")
+    assert label(wheat, OATS, rules="us").allergens == "contains WHEAT (GLUTEN)"
+    assert label(OATS, rules="us").allergens == "none of the nine allergens of US law was entered"
+
+
 def test_title_and_weight() -> None:
     assert (label(RICE).title, label(RICE, title="rice").title, label(RICE).piece) == ("oat squares", "rice", "25 g")
