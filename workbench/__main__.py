@@ -32,6 +32,7 @@ def _run(argv: "list[str]") -> int:
             bootstrap.check_window("python3 -m workbench" if from_checkout else "pocketfare")
         if from_checkout:
             bootstrap.prepare_environment()
+        bootstrap.lighten_imports()
         if _wants_window(argv):
             from workbench.ui.app import main as run
         else:

@@ -253,6 +253,18 @@ def _say(line: str) -> None:
     print(line, file=sys.stderr, flush=True)
 
 
+def lighten_imports() -> None:
+    """Leave out what makes importing slow and serves nobody; to be called before anything large is imported.
+
+    NumPy would start a thread for every core, which takes half of its import, and a recipe's few lines gain nothing
+    from them.  And nothing that an import makes is garbage: the collector rests until somebody calls ``gc.enable``.
+    """
+    import gc
+
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    gc.disable()
+
+
 # --- the window -----------------------------------------------------------------------------------------------------
 
 

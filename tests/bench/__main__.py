@@ -7,13 +7,26 @@ and never judged: they depend on the machine.
 import sys
 from collections.abc import Callable
 
-from tests.bench import engine, handing_over, importing, library, search, sheet, solve, substitutes, table, window
+from tests.bench import (
+    comparing,
+    engine,
+    handing_over,
+    importing,
+    library,
+    search,
+    sheet,
+    solve,
+    substitutes,
+    table,
+    window,
+)
 from tests.bench.measure import Result
 
 BENCHES: tuple[Callable[[], Result], ...] = (
     engine.evaluation,
     lambda: engine.evaluation(30),
     engine.preparation,
+    comparing.comparison,
     engine.terminal,
     table.loading,
     search.search,
@@ -29,6 +42,7 @@ BENCHES: tuple[Callable[[], Result], ...] = (
     lambda: window.slider(30),
     window.switch_variant,
     window.change_basis,
+    window.comparison,
     window.open_explanation,
     window.type_in_search,
 )

@@ -16,7 +16,7 @@ from tests.bench.engine import recipe
 from tests.bench.measure import Result
 from workbench.base.paths import demo_projects
 from workbench.base.settings import SettingsFile
-from workbench.document.edits import set_amount
+from workbench.document.edits import new_variant, set_amount
 from workbench.document.project import Project
 from workbench.recipe.quantities import BASES
 from workbench.storage.project_file import load_project
@@ -25,24 +25,28 @@ from workbench.ui.theme import apply_theme
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
+# One widget is watched, for all are painted at once: a filter on the application would make Python objects of everything that gets an event.
 _UNTIL_PAINTED = """
 import os
 from PySide6.QtCore import QEvent, QObject, QTimer
 class Painted(QObject):
-    def eventFilter(self, watched, event):
-        if event.type() == QEvent.Type.Paint and watched.isWidgetType():
+    def eventFilter(self, window, event):
+        if event.type() == QEvent.Type.Paint:
             QTimer.singleShot(0, lambda: os._exit(0))
         return False
 """
 
 # The program's own start; only its event loop ends at the first paint.
 _OURS = f"""
+from workbench.bootstrap import lighten_imports
+lighten_imports()
 {_UNTIL_PAINTED}
 from workbench.ui import app
 class Application(app.QApplication):
     def exec(self):
         self.painted = Painted()
-        self.installEventFilter(self.painted)
+        for window in self.topLevelWidgets():
+            window.installEventFilter(self.painted)
         return super().exec()
 app.QApplication = Application
 app.main(["demo"])
@@ -57,7 +61,7 @@ window = QMainWindow()
 window.setCentralWidget(pyqtgraph.PlotWidget())
 window.show()
 painted = Painted()
-app.installEventFilter(painted)
+window.centralWidget().viewport().installEventFilter(painted)  # it covers the window, which is not painted
 app.exec()
 """
 
@@ -194,6 +198,32 @@ def change_basis() -> Result:
     """Showing the same figures per 100 g, per hour and so on."""
     window = _window(load_project(demo_projects() / "maize_squares.fare").project)
     return _frame("change the basis", [partial(window.results.set_basis, BASES[k % len(BASES)]) for k in range(1, 41)])
+
+
+def comparison() -> Result:
+    """A slider tick with six variants beside each other in a large window, all their charts in sight or open."""
+    project = load_project(demo_projects() / "maize_squares.fare").project
+    for name, parent in (("try 1", project.variants[-1]), ("try 2", project.variants[-2])):
+        project = new_variant(project, name, parent.id)[0].project
+    window = _window(project)
+    window.resize(1920, 1080)
+    session = window.session
+    session.switch_variant(project.variants[2].id)
+    window.details.show_comparison()
+    window.comparison.give_room()
+    window.comparison.page().sheet.others_head.set_opened(True)
+    _settle()
+    line = session.variant.lines[0]
+
+    def tick(grams: float) -> None:
+        session.preview(set_amount(session.base, session.variant_id, line.id, grams))
+        session.flush()
+
+    found = _frame("slider tick, six variants compared", [partial(tick, 300.0 + k % 60) for k in range(200)])
+    session.cancel_preview()
+    window.session.undo_stack.setClean()
+    window.close()
+    return found
 
 
 def open_explanation() -> Result:

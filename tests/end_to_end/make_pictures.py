@@ -145,7 +145,7 @@ def matching(pictures: Pictures) -> None:
 def plant_based(pictures: Pictures) -> None:
     """What differs between the original and the plant-based version."""
     pictures.switch("Plant-based")
-    pictures.window.details.show_differences()
+    pictures.window.details.show_comparison()
     pictures.take("differences")
     pictures.window.details.close()
 

@@ -37,6 +37,30 @@ def test_race_from_long_ride() -> None:
     assert fibre["after"]["value"] < 0.5 * fibre["before"]["value"]
 
 
+def test_what_the_project_avoids_is_kept_marked_and_taken_where_nothing_else_is_said(tmp_path: Path) -> None:
+    out = tmp_path / "out.fare"
+    assert "--for race" in pocketfare("substitute", DEMO, "Original").stderr
+    kept = pocketfare("avoid", DEMO, "--set", "animal, gluten", "-o", out)
+    assert kept.returncode == 1, "the original offends"
+    assert "butter, unsalted: ⊘ avoid: made from milk" in kept.stdout
+    assert load_project(DEMO).project.avoid != load_project(out).project.avoid
+    told = json.loads(pocketfare("compute", out, "--json").stdout)["variants"]
+    assert [len(variant["offending"]) for variant in told] == [3, 0, 0, 0]
+    assert told[0]["offending"][0]["reasons"][0]["certain"] is True
+    assert "⊘ avoid: made from egg" in pocketfare("compute", out, "--variant", "Original").stdout
+    done = pocketfare("substitute", out, "Original", "--json")
+    assert done.returncode == 0, done.stderr
+    assert [o["name"] for o in json.loads(done.stdout)["offending"]] == [
+        "milk, whole",
+        "butter, unsalted",
+        "egg, whole, raw",
+    ]
+    free = pocketfare("avoid", out, "Original", "--set", "nothing", "--json")
+    assert free.returncode == 0
+    assert json.loads(free.stdout)["variants"][0]["avoid"] == {}
+    assert load_project(out).project.avoid, "the project still avoids it"
+
+
 def test_what_cannot_be_avoided_is_answered_in_one_line() -> None:
     done = pocketfare("substitute", DEMO, "Original", "--avoid", "anmal")
     assert (done.returncode, done.stdout) == (2, "")

@@ -73,6 +73,17 @@ def test_compare_says_what_changed_and_what_it_did() -> None:
     assert "medium-chain fat" in done.stdout
 
 
+def test_compare_takes_several_variants_and_those_of_other_files() -> None:
+    other = str(demo_projects() / "buckwheat_fig_bars.fare")
+    done = pocketfare("compare", DEMO, "Original", "Race", "--with", f"{other}:Long ride", "--basis", "per_hour")
+    assert done.returncode == 0
+    assert "Original → Long ride (buckwheat_fig_bars)" in done.stdout
+    head = next(line for line in done.stdout.splitlines() if "per hour, at each one's pace" in line)
+    assert head.count("change") == 2
+    (carbohydrate,) = (line for line in done.stdout.splitlines() if line.startswith("  carbohydrate (without fibre)"))
+    assert carbohydrate.split()[3:7] == ["68.6", "g", "69.6", "g"], "three squares of 22.86 and 23.21 g"
+
+
 def test_an_unknown_variant_is_answered_with_the_names_there_are() -> None:
     done = pocketfare("compare", DEMO, "Original", "Rase")
     assert done.returncode == 2

@@ -12,11 +12,18 @@ from PySide6.QtGui import QAccessible, QFont
 from PySide6.QtWidgets import QApplication, QDialogButtonBox, QWidget
 from pytestqt.qtbot import QtBot
 
+from workbench.base.settings import SettingsFile
+from workbench.document import edits
 from workbench.document.project import Stage
 from workbench.ui.dialogs.action_list import ActionListDialog, listed_actions
 from workbench.ui.dialogs.assumptions_dialog import AssumptionsDialog
+from workbench.ui.dialogs.avoid_dialog import AvoidDialog
 from workbench.ui.dialogs.guide_dialog import GuideDialog
+from workbench.ui.dialogs.hand_over_job import WHAT
+from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.label_dialog import LabelDialog
+from workbench.ui.dialogs.library_dialog import LibraryDialog
+from workbench.ui.dialogs.pantry_dialog import PantryDialog
 from workbench.ui.dialogs.stage_dialog import StageDialog, StageFigures
 from workbench.ui.dialogs.target_dialog import TargetDialog
 from workbench.ui.dialogs.variant_dialog import VariantDialog
@@ -49,6 +56,16 @@ def make_targets(window: MainWindow) -> QWidget:
     return TargetDialog(session.project, session.variant_id, lambda _q, _b: "", window, "", ("FAT", "portion"))
 
 
+def make_hand_over(what: str) -> Callable[[MainWindow], QWidget]:
+    def made(window: MainWindow) -> QWidget:
+        dialog = window.handing_over.open()
+        dialog.options.what.setCurrentIndex(dialog.options.what.findData(what))
+        dialog.options.labels.sheet.setCurrentIndex(dialog.options.labels.sheet.count() - 1)  # its own dimensions
+        return dialog
+
+    return made
+
+
 DIALOGS: dict[str, Callable[[MainWindow], QWidget]] = {
     "targets": make_targets,
     "stage": make_stage,
@@ -57,12 +74,22 @@ DIALOGS: dict[str, Callable[[MainWindow], QWidget]] = {
     "actions": lambda w: ActionListDialog(listed_actions(w.action_table, w.menuBar()), w),
     "guide": GuideDialog,
     "label": lambda w: LabelDialog(parent=w),
+    **{f"hand over {what}": make_hand_over(what) for what in WHAT},
+    "compare": lambda w: w.comparison.choice_dialog(),
+    "avoid": lambda w: AvoidDialog(w.session, w),
+    "pantry": lambda w: PantryDialog(w.session, frozenset(w.session.project.foods), w),
+    "library": LibraryDialog,
+    "import": lambda w: ImportDialog(SettingsFile(), w),
 }
 
 
 def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
     assert nameless(window) == []
-    window.details.show_differences()
+    session = window.session
+    session.apply(edits.new_variant(session.project, "Race", session.variant_id)[0])
+    window.details.show_comparison()
+    window.comparison.page().sheet.others_head.set_opened(True)
+    assert nameless(window) == []
     window.details.explain("CHOAVLDF", "portion")
     assert nameless(window) == []
     window.show_start_page()

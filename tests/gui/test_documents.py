@@ -14,7 +14,8 @@ from workbench.document import edits
 from workbench.document.project import Project
 from workbench.storage.project_file import load_project, save_project
 from workbench.storage.recent import recent_files
-from workbench.ui.main_window import MainWindow, demo_names
+from workbench.ui.documents import demo_names
+from workbench.ui.main_window import MainWindow
 
 SYRUP = "line-corn_syrup_light"
 

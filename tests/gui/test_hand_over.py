@@ -8,13 +8,15 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QDate, QPointF, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QDialogButtonBox
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
-from tests.gui.test_accessibility import nameless
+from workbench.base.settings import SettingsFile
 from workbench.document import edits
 from workbench.ui.dialogs.hand_over_dialog import HandOverDialog
+from workbench.ui.dialogs.hand_over_job import HandOver
+from workbench.ui.dialogs.hand_over_memory import known_sheets, remembered
+from workbench.ui.handing_over import HandingOver
 from workbench.ui.main_window import MainWindow
 
 Form = Callable[..., HandOverDialog]
@@ -134,6 +136,20 @@ def test_the_declaration_shows_its_allergens_emphasised(window: MainWindow, form
     assert "kJ" in dialog.preview.text.toPlainText()
 
 
+def test_the_preview_follows_by_itself_and_the_newest_choice_wins(window: MainWindow, form: Form, qtbot: QtBot) -> None:
+    window.documents.open_demo("maize_squares")
+    dialog = form("declaration")
+    before = dialog.preview.text.toPlainText()
+    dialog.look()  # under way, and too late
+    dialog.options.rules.setCurrentIndex(dialog.options.rules.findData("us"))
+    assert dialog.preview.text.toPlainText() == before, "what was there stays until the next is made"
+    qtbot.waitUntil(lambda: "calories" in dialog.preview.text.toPlainText())
+    qtbot.waitUntil(lambda: dialog.preview.text.toPlainText().endswith("professional decide."))  # after four sections
+    by_itself = dialog.preview.text.toPlainText()
+    dialog.refresh()
+    assert dialog.preview.text.toPlainText() == by_itself != before
+
+
 def test_the_chosen_paper_and_rules_reach_what_goes_out(window: MainWindow, form: Form, tmp_path: Path) -> None:
     window.documents.open_demo("maize_squares")
     dialog = form("card")
@@ -178,7 +194,7 @@ def test_a_variant_without_a_result_is_said_and_left_out(window: MainWindow, for
 
 def test_a_comparison_of_one_variant_is_refused_in_words(window: MainWindow, form: Form, tmp_path: Path) -> None:
     window.documents.open_demo("maize_squares")
-    dialog = form("compare")
+    dialog = form("compare", ".md")
     assert "Plant-based" in dialog.preview.text.toPlainText()
     for row in range(1, dialog.options.variants.count()):
         dialog.options.variants.item(row).setCheckState(Qt.CheckState.Unchecked)
@@ -269,16 +285,56 @@ def test_paper_and_sheet_are_remembered_but_not_the_words_of_another_project(
     assert (other.sheet_name, other.start, other.lot) == ("a4-40", 7, "")
 
 
-@pytest.mark.parametrize("what", ["spec", "card", "labels", "compare", "declaration"])
-def test_the_form_is_reached_by_keyboard_and_has_names(what: str, form: Form) -> None:
-    dialog = form(what)
-    dialog.options.labels.sheet.setCurrentIndex(dialog.options.labels.sheet.count() - 1)
-    assert nameless(dialog) == []
-    chain, widget = [], dialog.nextInFocusChain()
-    while widget is not dialog:
-        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisibleTo(dialog):
-            chain.append(widget)
-        widget = widget.nextInFocusChain()
-    assert chain[0] is dialog.options.what
-    inside = [isinstance(w.parent(), QDialogButtonBox) for w in chain]
-    assert inside == sorted(inside), "the buttons that write and close come last"
+def reopened(window: MainWindow) -> HandOverDialog:
+    """The form as it opens after the program was started again."""
+    settings = SettingsFile(window.handing_over._settings.path)
+    return HandingOver(window.session, window.messages, window.documents, settings, window).open()
+
+
+def test_choices_and_a_named_label_sheet_survive_a_restart(window: MainWindow, form: Form) -> None:
+    dialog = form("labels")
+    labels = dialog.options.labels
+    labels.sheet.setCurrentIndex(labels.sheet.findData(""))
+    for name, box in (*labels.lengths.items(), *labels.counts.items()):
+        box.setValue({"label_width_mm": 60, "label_height_mm": 30, "columns": 3, "rows": 9}.get(name, 5))
+    labels.lengths["page_width_mm"].setValue(210)
+    labels.lengths["page_height_mm"].setValue(330)
+    assert not labels.keep.isEnabled()
+    labels.name.setText("club printer")
+    labels.keep.click()
+    assert labels.sheet.currentText() == "club printer"
+    dialog.options.rules.setCurrentIndex(dialog.options.rules.findData("us"))
+    labels.start.setValue(12)
+    dialog.close()
+    again = reopened(window)
+    labels = again.options.labels
+    assert (labels.sheet.currentText(), labels.start.value()) == ("club printer", 12)
+    assert again.choice()[:1] + again.choice()[4:6] == ("labels", "a4", "us")
+    assert again.choice().sheet.label_width_mm == 60 and again.choice().sheet.labels == 27
+    labels.sheet.setCurrentIndex(0)
+    again.close()
+    third = reopened(window)
+    labels = third.options.labels
+    labels.sheet.setCurrentIndex(labels.sheet.findText("club printer"))
+    assert third.choice().sheet.page_height_mm == 330
+    labels.forget.click()
+    assert labels.sheet.currentData() == "" and third.choice().sheet.page_height_mm == 330
+    third.close()
+    assert reopened(window).options.labels.sheet.findText("club printer") == -1
+
+
+@pytest.mark.parametrize(
+    "kept",
+    [
+        {"what": "fax", "paper": "papyrus", "rules": 3, "start": -4, "copies": "many", "own_sheet": [1, 2]},
+        {"sheet_name": "none such", "endings": [["spec", ".exe"]], "dated": None, "later version": {}},
+    ],
+)
+def test_settings_that_make_no_sense_are_as_if_nothing_was_chosen(kept: dict[str, object]) -> None:
+    assert remembered(kept, "metric") == HandOver()
+    assert known_sheets({"a": [1, 2], "b": "x", "c": [0.0] * 10}) == {}
+
+
+def test_us_measures_begin_with_us_paper_and_law() -> None:
+    choice = remembered({}, "us")
+    assert (choice.paper, choice.rules, choice.sheet_name) == ("letter", "us", "letter-30")

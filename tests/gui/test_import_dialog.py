@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from openpyxl import Workbook
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from tests.unit.composition.imports.tables import FDC, write_files
 from workbench.base import paths
 from workbench.base.settings import SettingsFile
 from workbench.composition.food import TakenFrom
@@ -95,8 +97,8 @@ def test_a_table_comes_in_and_its_foods_are_found_marked_and_taken_as_snapshots(
     assert "traces, taken as “less than”" in dialog.findings.toPlainText()
     assert not paths.library().exists(), "a dry run writes nothing"
     pressed(qtbot, dialog)
-    assert dialog.step == 3 and "“mill” is in the library" in dialog.summary.text()
-    assert "3 foods are new" in dialog.summary.text()
+    assert dialog.step == 3 and "“mill” is in the library" in dialog.summary.words.text()
+    assert "3 foods are new" in dialog.summary.words.text()
     pressed(qtbot, dialog)
     assert not dialog.isVisible()
 
@@ -131,6 +133,24 @@ def test_what_the_table_leaves_open_is_asked_before_it_can_be_tried(
     assert flakes[titles.index("carbohydrate (without fibre)")] == "70.0"
 
 
+def test_drinks_given_by_volume_come_in_with_a_density(qtbot: QtBot, dialog: ImportDialog, tmp_path: Path) -> None:
+    looked(qtbot, dialog, write_files(tmp_path / "fdc", FDC))
+    density = dialog.choices.factors["density_g_per_ml"]
+    pressed(qtbot, dialog)
+    assert dialog.counts.text().startswith("2 foods of 4 rows")
+    assert "have no density: 1 (Oat drink). Say a density" in dialog.findings.toPlainText()
+    dialog.back_button.click()
+    assert density.isVisible()
+    density.setFocus()
+    density.selectAll()
+    qtbot.keyClicks(density, "1.03")
+    qtbot.keyClick(density, Qt.Key.Key_Tab)
+    ended(qtbot, dialog)
+    assert not dialog.choices.factors["nitrogen_factor"].isVisible(), "protein is not restated"
+    pressed(qtbot, dialog)
+    assert dialog.counts.text().startswith("3 foods of 4 rows")
+
+
 def test_a_column_is_read_as_the_user_says_in_the_unit_that_fits(
     qtbot: QtBot, dialog: ImportDialog, tmp_path: Path
 ) -> None:
@@ -154,6 +174,60 @@ def test_a_column_is_read_as_the_user_says_in_the_unit_that_fits(
     titles, flakes, *_others = cells(again)
     assert flakes[titles.index("ash")] == "1.5", "what was chosen for these columns is remembered"
     assert "as you chose last time" in again.found.text()
+
+
+def test_another_sheet_of_a_workbook_is_read_where_the_likeliest_is_not_meant_and_again_next_time(
+    qtbot: QtBot, window: MainWindow, dialog: ImportDialog, tmp_path: Path
+) -> None:
+    book, path = Workbook(), tmp_path / "mill.xlsx"
+    book.active.title = "2025"
+    for sheet, fat in ((book.active, 3.8), (book.create_sheet("2026"), 4.1), (book.create_sheet("remarks"), None)):
+        rows = [("Food", "Fat (g)", "Protein (g)", "Fibre (g)"), ("millet flakes", fat, 11, 8.2)]
+        for row in rows if fat else [("dear reader",)]:
+            sheet.append(row)
+    book.save(path)
+    looked(qtbot, dialog, path)
+    ways = dialog.ways
+    assert [ways.sheet.itemText(k) for k in range(ways.sheet.count())] == ["2025", "2026"], "remarks hold no table"
+    assert ways.sheet.currentText() == "2025" and cells(dialog)[1][cells(dialog)[0].index("fat")] == "3.8"
+    first_key = dialog.choices.key.text()
+    ways.sheet.setFocus()
+    qtbot.keyClick(ways.sheet, Qt.Key.Key_Down)
+    ended(qtbot, dialog)
+    titles, flakes = cells(dialog)
+    assert flakes[titles.index("fat")] == "4.1" and ways.sheet.hasFocus()
+    assert dialog.choices.key.text() == f"{first_key}_2026", "it must not replace the other sheet in the library"
+    pressed(qtbot, dialog)
+    pressed(qtbot, dialog)
+    assert dialog.step == 3
+
+    again = ImportDialog(SettingsFile(), dialog)
+    qtbot.addWidget(again)
+    again.show()
+    looked(qtbot, again, path)
+    assert again.ways.sheet.currentText() == "2026"
+    looked_at_one = ImportDialog(SettingsFile(), dialog)
+    qtbot.addWidget(looked_at_one)
+    looked(qtbot, looked_at_one, written(tmp_path, MILL.replace(",,8", ",8")))
+    assert not looked_at_one.ways.isVisibleTo(looked_at_one), "where there is one answer nothing is asked"
+
+
+def test_a_table_that_can_be_read_in_two_ways_is_read_as_the_user_says(
+    qtbot: QtBot, dialog: ImportDialog, tmp_path: Path
+) -> None:
+    rows = "1;millet flakes;water;10;g;3.8;11\n1;millet flakes;ash;1.2;g;3.8;11\n"
+    table = f"Code;Food;Component;Value;Unit;Fat (g);Protein (g)\n{rows}"
+    looked(qtbot, dialog, written(tmp_path, table, "sheet.csv"))
+    box = dialog.ways.layout_box
+    assert not dialog.ways.sheet.isVisibleTo(dialog)
+    offered = [box.itemText(k) for k in range(box.count())]
+    assert offered == ["one row a food, one column a component", "one row a value"]
+    assert "fat" in cells(dialog)[0] and "ash" not in cells(dialog)[0]
+    box.setFocus()
+    qtbot.keyClick(box, Qt.Key.Key_Down)
+    ended(qtbot, dialog)
+    titles, flakes = cells(dialog)
+    assert (flakes[titles.index("water")], flakes[titles.index("ash")]) == ("10.0", "1.2") and "fat" not in titles
 
 
 def test_an_import_that_is_stopped_leaves_the_library_as_it_was(

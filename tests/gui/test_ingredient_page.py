@@ -249,7 +249,7 @@ def test_it_opens_for_the_current_line_and_follows_another(window: MainWindow) -
 
 def test_its_tab_shows_the_current_line(window: MainWindow) -> None:
     window.recipe.table.choose("line-salt")
-    window.details.show_differences()
+    window.details.show_comparison()
     window.details.side.open_page("ingredient")
     page = window.details.side.page("ingredient")
     assert isinstance(page, IngredientPage) and page.food_id == "salt"

@@ -59,6 +59,7 @@ def test_a_whole_label_is_entered_without_the_mouse(dialog: LabelDialog, qtbot: 
         assert isinstance(focused(), QLineEdit)
         enter(qtbot, text)
     enter(qtbot)  # origin not stated
+    enter(qtbot, "oat flakes 60 %, sugar, palm oil")
     qtbot.keyClick(focused(), Qt.Key.Key_End)  # allergens: as ticked
     enter(qtbot)
     table = focused()
@@ -71,7 +72,7 @@ def test_a_whole_label_is_entered_without_the_mouse(dialog: LabelDialog, qtbot: 
     enter(qtbot)
     assert dialog.result() == QDialog.DialogCode.Accepted
     food = dialog.food()
-    assert food.name == "Saltmarsh oat crisp"
+    assert (food.name, food.made_of) == ("Saltmarsh oat crisp", "oat flakes 60 %, sugar, palm oil")
     assert {tag: value.value for tag, value in food.values.items()} == pytest.approx(
         {
             "ENERC_KCAL": 398.0,
@@ -164,7 +165,7 @@ def test_figures_per_serving_and_per_100_ml(dialog: LabelDialog) -> None:
     assert dialog.food().values["FAT"].value == 12.0
     dialog.per.setCurrentIndex(dialog.per.findData("100 ml"))
     assert "100 ml need a density" in dialog.findings.text()
-    dialog.facts.in_order()[5].setText("1,2 g/ml")  # type: ignore[attr-defined]  # a line edit
+    dialog.facts.in_order()[6].setText("1,2 g/ml")  # type: ignore[attr-defined]  # a line edit
     food = dialog.food()
     assert food.values["FAT"].value == pytest.approx(2.5)
     assert food.density_g_per_ml == 1.2
@@ -192,7 +193,7 @@ def made(dialog: LabelDialog) -> Food:
     dialog.serving.setText("30 g")
     dialog.facts.origin.setCurrentIndex(dialog.facts.origin.findData("plant"))
     dialog.facts.allergens.tick("soya", 1)
-    dialog.facts.in_order()[6].setText("0,5 kg")  # type: ignore[attr-defined]  # a line edit
+    dialog.facts.in_order()[7].setText("0,5 kg")  # type: ignore[attr-defined]  # a line edit
     return dialog.food()
 
 

@@ -17,11 +17,17 @@ from tests.gui.test_accessibility import nameless, takers
 from tests.support import make_food
 from workbench.base import paths
 from workbench.base.files import FileLock
+from workbench.base.progress import Progress
 from workbench.base.settings import SettingsFile
 from workbench.composition.food import Food, Pack
+from workbench.composition.imports.detection import detect, make_plan
+from workbench.composition.imports.running import read
+from workbench.composition.imports.tally import Tally
 from workbench.composition.library.store import Library
+from workbench.document.edits import set_amount
 from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog
+from workbench.ui.dialogs.replace_dialog import ReplaceDialog
 from workbench.ui.main_window import MainWindow
 
 DOWN, ENTER = Qt.Key.Key_Down, Qt.Key.Key_Return
@@ -102,6 +108,11 @@ def test_a_library_in_trouble_is_said_where_one_searches_and_the_rest_is_found(
     assert last.startswith("▲ without the library") and words in last
     qtbot.keyClick(window.add_box.line, ENTER)
     assert window.session.variant.lines[-1].food_ref.kind == "bundled"
+    replacing = ReplaceDialog(window.session, window.session.variant.lines[-1], "milk", window)
+    qtbot.addWidget(replacing)
+    qtbot.keyClicks(replacing.search, "milk")
+    model = replacing.results.model()
+    assert words in str(model.index(model.rowCount() - 1, 0).data())
 
 
 def test_a_deactivated_food_is_found_no_more_until_the_library_undoes_it(
@@ -127,7 +138,7 @@ def test_a_deactivated_food_is_found_no_more_until_the_library_undoes_it(
 
 
 def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWindow, dialog: LibraryDialog) -> None:
-    packs = dialog.food.packs
+    packs = dialog.goods.packs
     packs.add_button.click()
     assert packs.message.text() == "▲ say how much is in the pack"
     packs.pack_size.setValue(340.0)
@@ -143,6 +154,35 @@ def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWi
     qtbot.keyClick(window.add_box.line, ENTER)
     (pack,) = window.session.project.foods["jam-2"].packs
     assert isinstance(pack, Pack) and (pack.size_g, pack.price, pack.currency) == (340.0, 3.2, "EUR")
+
+
+def test_a_lot_with_its_own_figures_is_kept_and_becomes_an_ingredient(
+    qtbot: QtBot, window: MainWindow, dialog: LibraryDialog
+) -> None:
+    lots = dialog.goods.lots
+    lots.add_button.click()
+    assert lots.message.text() == "▲ say which lot it is"
+    qtbot.keyClicks(lots.code, "L-4711")
+    qtbot.keyClicks(lots.supplier, "the mill at the ford")
+    qtbot.keyClicks(lots.figures, "carbohydrate 58")
+    lots.add_button.click()
+    assert "“carbohydrate”" in lots.message.text() and lots.code.text() == "L-4711", "what was typed stays"
+    lots.figures.clear()
+    qtbot.keyClicks(lots.figures, "fat 0,4 g; salt 250 mg")
+    lots.add_button.click()
+    settled(qtbot, dialog)
+    assert lots.list.item(0).text() == "L-4711   the mill at the ford   fat 0.4 g; sodium 100 mg"
+    assert lots.code.text() == "" and lots.supplier.text() == "the mill at the ford", "the next one is often from there"
+    lots.take_button.click()
+    settled(qtbot, dialog)
+    assert dialog.message.text() == "✓ “rowan jam, lot L-4711” is in the library"
+    with Library.open(readonly=True) as library:
+        made = next(entry.food for entry in library.entries() if "L-4711" in entry.food.name)
+    assert (made.values["FAT"].value, made.values["NA"].value, made.values["CHOCDF"].value) == (0.4, 100.0, 60.0)
+    assert made.values["FAT"].source == "lot L-4711 the mill at the ford"
+    lots.remove_button.click()
+    settled(qtbot, dialog)
+    assert lots.list.item(0).text() == "none yet" and dialog.undo_button.text() == "undo: lots changed"
 
 
 def test_tags_and_notes_are_kept_and_list_what_carries_them(qtbot: QtBot, dialog: LibraryDialog) -> None:
@@ -229,6 +269,44 @@ def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
     assert anew.values["NA"].value == pytest.approx(mush.values["NA"].value + more)
 
 
+def test_a_composite_follows_its_variant_when_the_project_is_saved_and_the_library_can_undo_that(
+    qtbot: QtBot, window: MainWindow, messages: FakeMessages, tmp_path: Path
+) -> None:
+    messages.answers |= {"ask_text": "maize mush", "ask_save_as": str(tmp_path / "squares.fare")}
+    window.action_table["library.keep_variant"].trigger()
+    qtbot.waitUntil(lambda: messages.told[-1] == "notice: “maize mush” is in the library", timeout=10_000)
+    with Library.open(readonly=True) as library:
+        (before,) = library.foods()
+    window.session.apply(set_amount(window.session.project, window.session.variant_id, "line-salt", 30.0))
+    assert window.documents.save()
+    qtbot.waitUntil(lambda: "follows its recipe" in messages.told[-1], timeout=10_000)
+    assert messages.told[-1].startswith("notice: “maize mush” in the library")
+    after = window.session.evaluation.bound("NA", "per_100g").value
+    with Library.open() as library:
+        (food,) = library.foods()
+        assert food.values["NA"].value == pytest.approx(after) and after > before.values["NA"].value
+        library.undo()
+        (food,) = library.foods()
+    assert food.values["NA"] == before.values["NA"]
+
+
+def test_a_library_that_was_mended_on_opening_is_told_wherever_it_was_opened(
+    qtbot: QtBot, window: MainWindow, messages: FakeMessages, jam: Food, tmp_path: Path
+) -> None:
+    kept(jam)
+    with Library.open() as library:
+        library.back_up(paths.library().with_name("library.backup.sqlite"))
+    broken(paths.library())
+    messages.answers["ask_save_as"] = str(tmp_path / "squares.fare")
+    assert window.documents.save_as()
+    qtbot.waitUntil(lambda: "The library was damaged. The back-up of" in messages.told[-1], timeout=10_000)
+    broken(paths.library())
+    window.recipe.table.choose("line-corn_syrup_light")
+    window.action_table["library.keep"].trigger()
+    qtbot.waitUntil(lambda: messages.told[-1].endswith("“corn syrup, light” is in the library"), timeout=10_000)
+    assert "The library was damaged." in messages.told[-1]
+
+
 def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_else(
     qtbot: QtBot, dialog: LibraryDialog
 ) -> None:
@@ -270,18 +348,79 @@ def test_a_back_up_is_restored_and_another_library_merged_only_after_saying_what
     settled(qtbot, dialog)
     assert names(dialog) == ["rowan jam", "sloe jam"] and "restored" in dialog.message.text()
 
+    sweeter = {**jam.values, "CHOCDF": replace(jam.values["CHOCDF"], value=65.0)}
     with Library.open(copy) as theirs:
-        theirs.put_all([replace(jam, name="sloe jelly"), replace(jam, id="jam-3", name="quince jam")], words="theirs")
+        theirs.put_all(
+            [
+                replace(jam, name="sloe jelly"),
+                replace(jam, id="jam-2", name="rowan jam", values=sweeter),
+                replace(jam, id="jam-3", name="quince jam"),
+            ],
+            words="theirs",
+        )
+    dialog.tabs.setCurrentIndex(3)
     copies.look_at_library(copy)
     settled(qtbot, dialog)
-    assert copies.preview.text().startswith("copy.sqlite: 1 food is new; 1 is the same in both; 1 differs")
-    copies.whose.setCurrentIndex(copies.whose.findData("theirs"))
+    assert copies.preview.text().startswith("copy.sqlite: 1 food is new; 0 are the same in both; 2 differ")
+    differing = copies.merging.foods
+    rows = [[differing.topLevelItem(k).text(column) for column in range(3)] for k in range(2)]
+    assert rows[0][:2] == ["sloe jam → sloe jelly", "name"]
+    assert rows[1][:2] == ["rowan jam", "total carbohydrate (with fibre) 60.0 → 65.0 g"]
+    assert copies.merging.whose.hasFocus() and "0 of 2 are taken" in copies.merging.count.text()
+    differing.setFocus()
+    qtbot.keyClick(differing, DOWN)
+    qtbot.keyClick(differing, Qt.Key.Key_Space)
+    assert "1 of 2 is taken" in copies.merging.count.text()
     copies.do_button.click()
     settled(qtbot, dialog)
-    assert names(dialog) == ["quince jam", "rowan jam", "sloe jelly"]
+    assert names(dialog) == ["quince jam", "rowan jam", "sloe jam"], "of the one that is not ticked, mine stays"
+    with Library.open(readonly=True) as library:
+        rowan = library.food("jam-2")
+    assert rowan is not None and rowan.values["CHOCDF"].value == 65.0
     dialog.undo_button.click()
     settled(qtbot, dialog)
     assert names(dialog) == ["rowan jam", "sloe jam"], "a merge is one step of the library's undo"
+
+
+def test_the_foods_that_are_listed_are_written_as_a_table_that_comes_in_again(
+    qtbot: QtBot, window: MainWindow, dialog: LibraryDialog, jam: Food, tmp_path: Path
+) -> None:
+    qtbot.keyClicks(dialog.search, "sloe")
+    settled(qtbot, dialog)
+    path = tmp_path / "jams.xlsx"
+    dialog.export.write(path)
+    settled(qtbot, dialog)
+    assert dialog.message.text() == f"✓ 1 food is written to {path}"
+    (food,) = read(make_plan(path, detect(path)), Tally(), Progress())
+    assert replace(food, taken_from=None) == jam
+    dialog.export.which.setCurrentIndex(dialog.export.which.findText("the table of the program"))
+    for name in ("all.zip", "no folder/all.zip"):
+        dialog.export.write(tmp_path / name)
+        settled(qtbot, dialog)
+    assert dialog.message.text().startswith("▲") and "no folder" in dialog.message.text()
+    assert detect(tmp_path / "all.zip").name == "exported"
+    assert sorted(file.name for file in tmp_path.iterdir() if "all" in file.name) == ["all.zip"], "whole or not at all"
+
+
+def test_closing_waits_for_what_was_asked_for_and_stays_open_where_that_fails(
+    qtbot: QtBot, dialog: LibraryDialog
+) -> None:
+    note = FileLock(paths.library()).path
+    note.write_text(json.dumps({"host": "kitchen-laptop", "pid": 7, "run": "x"}), encoding="utf-8")
+    qtbot.keyClicks(dialog.food.note, "from the mill")
+    qtbot.keyClick(dialog.food.note, ENTER)
+    dialog.reject()
+    settled(qtbot, dialog)
+    assert dialog.isVisible() and "kitchen-laptop" in dialog.message.text(), "what was typed is not lost unsaid"
+    note.unlink()
+    dialog.food.tags.setFocus()
+    qtbot.keyClicks(dialog.food.tags, "winter")
+    qtbot.keyClick(dialog.food.tags, ENTER)
+    dialog.reject()
+    qtbot.waitUntil(lambda: not dialog.isVisible(), timeout=10_000)
+    with Library.open(readonly=True) as library:
+        entry = library.entry("jam-2")
+    assert entry is not None and entry.tags == ("winter",)
 
 
 def test_a_file_that_is_no_library_is_neither_restored_nor_merged(
@@ -308,10 +447,12 @@ def test_everything_in_both_dialogs_has_a_name_and_tab_leads_to_the_button_that_
         shown.show()
         qtbot.waitExposed(shown)
         shown.activateWindow()
-        assert list(takers(shown)) and nameless(shown) == []
+        for tab in reversed(range(dialog.tabs.count())):
+            dialog.tabs.setCurrentIndex(tab)
+            assert list(takers(shown)) and nameless(shown) == []
         importing.next_button.setEnabled(True)
         first.setFocus()
-        for _press in range(20):
+        for _press in range(40):
             if shown.focusWidget() is last:
                 break
             qtbot.keyClick(shown.focusWidget(), Qt.Key.Key_Tab)

@@ -54,27 +54,31 @@ def test_a_recipe_of_what_is_at_hand_becomes_a_variant_marked_as_a_starting_poin
 
 
 def test_the_search_hides_the_others_and_keeps_what_is_ticked(qtbot: QtBot, dialog: PantryDialog) -> None:
-    qtbot.keyClicks(dialog.search, "honey")
-    shown = [item.text() for item in (dialog.list.item(k) for k in range(dialog.list.count())) if not item.isHidden()]
+    qtbot.keyClicks(dialog.shelf.search, "honey")
+    shown = [
+        item.text()
+        for item in (dialog.shelf.list.item(k) for k in range(dialog.shelf.list.count()))
+        if not item.isHidden()
+    ]
     assert shown and all("honey" in text.lower() for text in shown)
-    qtbot.keyClick(dialog.search, Qt.Key.Key_Return)
+    qtbot.keyClick(dialog.shelf.search, Qt.Key.Key_Return)
     assert dialog.at_hand == PANTRY | {"honey"} and not dialog.background.running
-    assert dialog.search.selectedText() == "honey"  # the next word takes its place
-    qtbot.keyClick(dialog.search, Qt.Key.Key_Return)
+    assert dialog.shelf.search.selectedText() == "honey"  # the next word takes its place
+    qtbot.keyClick(dialog.shelf.search, Qt.Key.Key_Return)
     assert dialog.at_hand == PANTRY and nameless(dialog) == []
-    qtbot.keyClicks(dialog.search, "zzz")
-    assert "nothing found" in dialog.count.text()
-    dialog.search.clear()
-    dialog.list.setFocus()
-    dialog.list.setCurrentRow(0)
-    first = dialog.list.item(0)
-    qtbot.keyClick(dialog.list, Qt.Key.Key_Space)
+    qtbot.keyClicks(dialog.shelf.search, "zzz")
+    assert "nothing found" in dialog.shelf.count.text()
+    dialog.shelf.search.clear()
+    dialog.shelf.list.setFocus()
+    dialog.shelf.list.setCurrentRow(0)
+    first = dialog.shelf.list.item(0)
+    qtbot.keyClick(dialog.shelf.list, Qt.Key.Key_Space)
     assert first.checkState() == Qt.CheckState.Unchecked and len(dialog.at_hand) == len(PANTRY) - 1
-    assert dialog.count.text() == "5 ingredients at hand"
+    assert dialog.shelf.count.text() == "5 ingredients at hand"
 
 
 def test_an_empty_pantry_is_answered_in_words(qtbot: QtBot, dialog: PantryDialog) -> None:
-    dialog.untick_all()
+    dialog.shelf.untick_all()
     look(qtbot, dialog)
     assert dialog.message.text().startswith("▲") and "nothing at hand" in dialog.message.text()
     assert not dialog.take_button.isEnabled() and not dialog.tree.rows()
@@ -111,7 +115,7 @@ def test_the_pantry_begins_with_what_the_project_holds_and_remembers_what_was_ti
         dialog = QApplication.activeModalWidget()
         assert isinstance(dialog, PantryDialog)
         seen.append(dialog.at_hand)
-        dialog.tick("honey")
+        dialog.shelf.tick("honey")
         dialog.reject()
 
     for _time in range(2):

@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.modeltest import ModelTester
@@ -10,10 +11,12 @@ from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
 from workbench.document import edits
+from workbench.document.avoid import Avoid, avoiding
+from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
 from workbench.document.project import Line, Project
 from workbench.ui.main_window import MainWindow
 from workbench.ui.models.recipe_model import RecipeModel
-from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, SLIDER
+from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER
 from workbench.ui.models.slider_scale import scale_for
 from workbench.ui.session import Session
 from workbench.ui.tables.amount_editor import AmountEditor
@@ -324,3 +327,30 @@ def test_without_a_result_the_contributions_are_dashes(qtbot: QtBot, window: Mai
     assert cell(window, SYRUP, CARBOHYDRATE) == "–"
     assert cell(window, SYRUP, AMOUNT) == "120 g"
     assert "no valid" in window.portions.words.text()
+
+
+def _spoken(window: MainWindow, line_id: str) -> str:
+    model = window.recipe.model
+    return str(model.index(model.row_of(line_id), NAME).data(Qt.ItemDataRole.AccessibleTextRole))
+
+
+def test_lines_that_are_to_be_avoided_are_marked_with_the_reason_as_the_recipe_changes(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    session, model = window.session, window.recipe.model
+    wish = avoiding(allergens=("coconut",), foods={"salt": "salt"})
+    session.apply(avoid_in_project(session.project, wish))
+    assert "⊘ avoid: contains coconut" in _spoken(window, CREAM)
+    assert "⊘ avoid: not wanted" in _spoken(window, SALT)
+    assert "⊘" not in _spoken(window, SYRUP)
+    tip = model.index(model.row_of(CREAM), NAME).data(Qt.ItemDataRole.ToolTipRole)
+    assert "⊘ avoid: contains coconut" in tip
+    session.apply(edits.set_amount(session.project, session.variant_id, CREAM, 0.0))
+    assert "⊘" not in _spoken(window, CREAM), "nothing of it is in the recipe"
+    session.undo_stack.undo()
+    assert "⊘" in _spoken(window, CREAM)
+    unstated = replace(session.project.foods["coconut_cream"], contains=None)
+    session.apply(edits.put_food(session.project, unstated))
+    assert "△ a risk: nobody stated its allergens" in _spoken(window, CREAM)
+    session.apply(avoid_in_variant(session.project, session.variant_id, Avoid()))
+    assert "△" not in _spoken(window, CREAM) and "⊘" not in _spoken(window, SALT)

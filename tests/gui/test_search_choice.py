@@ -1,12 +1,18 @@
 """The filter of the search: chosen in a form, said in words, honoured by both searches, and easy to be rid of."""
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from tests.support import make_food
+from workbench.base import paths
+from workbench.base.progress import Progress
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
+from workbench.composition.library.records import TableInfo
+from workbench.composition.library.store import Library
 from workbench.composition.search_filter import SearchFilter
 from workbench.document import edits
 from workbench.ui.dialogs.replace_dialog import ReplaceDialog
@@ -133,3 +139,21 @@ def test_a_variant_passes_only_if_everything_in_it_does(window: MainWindow) -> N
     butter = bundled_foods()["butter"]
     session.apply(edits.add_line(session.project, other_id, "fold", butter, 10.0))
     assert not offered(SearchFilter(without=("milk",))) and offered(SearchFilter(without=("egg",)))
+
+
+def test_tables_of_the_library_are_sources_to_choose_from(qtbot: QtBot, window: MainWindow) -> None:
+    form = opened(window)
+    before = [form.source.itemData(k) for k in range(form.source.count())]
+    assert "ifct2017" in before and not paths.library().exists()
+    qtbot.keyClick(form.plant_only, ESCAPE)
+    milled = make_food("saltmarsh emmer", {"FAT": 2.4})
+    milled = replace(milled, values={"FAT": replace(milled.values["FAT"], source="mill")})
+    with Library.open() as library:
+        library.import_table(TableInfo(key="mill", title="the mill’s own table"), [milled], Progress())
+    form = opened(window)
+    added = [form.source.itemData(k) for k in range(form.source.count()) if form.source.itemData(k) not in before]
+    assert added == ["mill"] and form.source.findText("the mill’s own table") >= 0
+    form.source.setCurrentIndex(form.source.findData("mill"))
+    qtbot.keyClick(form.source, ESCAPE)
+    qtbot.keyClicks(window.add_box.line, "sal")
+    assert shown(window) == ["saltmarsh emmer  ▤ mill"], "no bundled salt"

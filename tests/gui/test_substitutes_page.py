@@ -9,8 +9,10 @@ from tests.gui.recipe_hand import CREAM, MEAL
 from tests.gui.test_accessibility import nameless
 from workbench.composition.bundled import bundled_foods
 from workbench.document import edits
+from workbench.document.avoid import PLANT_BASED, Avoid
+from workbench.document.avoid_edits import avoid_in_project
 from workbench.document.project import Project
-from workbench.solve.avoid import PLANT_BASED, Avoid, offending
+from workbench.solve.avoid import offending
 from workbench.ui.dialogs.avoid_dialog import AvoidDialog
 from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.substitutes_page import SubstitutesPage
@@ -45,7 +47,7 @@ def texts(page: SubstitutesPage) -> str:
 def test_offending_lines_say_why_and_proposals_what_is_lost_and_to_be_tested(page: SubstitutesPage) -> None:
     said = texts(page)
     assert "2 ingredients in the way" in said
-    assert "honey: made by bees" in said and "butter, unsalted: made from milk" in said
+    assert "⊘ honey: made by bees" in said and "⊘ butter, unsalted: made from milk" in said
     heads = [row.words() for group in page.tree.rows() if group.key == "whole" for row in group.children]
     assert 2 <= len(heads) <= 3 and all(" instead of " in head for head in heads[1:])
     for part in ("what changed", "what it did to one piece", "what is lost", "what to test in a trial batch"):
@@ -92,38 +94,33 @@ def test_the_line_chosen_in_the_recipe_has_its_substitutes_listed(window: MainWi
 def test_what_is_ticked_is_avoided_and_traces_count_where_asked(
     qtbot: QtBot, window: MainWindow, page: SubstitutesPage
 ) -> None:
-    foods = list(window.session.project.foods.values())
-    dialog = AvoidDialog(Avoid(), foods, window)
+    session = window.session
+    dialog = AvoidDialog(session, window)
     qtbot.addWidget(dialog)
     dialog.gluten.click()
     dialog.allergens["coconut"].setChecked(True)
     dialog.gut["lactose"].setChecked(True)
-    dialog.foods["honey"].setChecked(True)
+    dialog.unwanted.boxes["honey"].setChecked(True)
     dialog.traces.setChecked(True)
     asked = dialog.avoid()
     assert asked == Avoid(
-        allergens=frozenset(("gluten_wheat", "gluten_rye", "gluten_barley", "gluten_oats", "coconut")),
-        gut=frozenset(("lactose",)),
-        foods=frozenset(("honey",)),
+        allergens=("gluten_wheat", "gluten_rye", "gluten_barley", "gluten_oats", "coconut"),
+        gut=("lactose",),
+        foods={"honey": "honey"},
         traces=True,
     )
-    page.avoid(asked)
+    page.keep(dialog.edit())
     settle(qtbot, page)
     assert page.found is not None
-    assert page.wish.currentText() == "without gluten, coconut, lactose, honey, not even traces"
+    assert page.wish.currentText() == "kept here: without gluten, coconut, lactose, honey, not even traces"
     assert "honey: not wanted" in texts(page) and "contains coconut" in texts(page)
     coming = [part.food for options in page.found.options.values() for option in options for part in option.parts]
     assert coming and not any("coconut" in food.name for food in coming)
 
 
-def test_nothing_to_avoid_and_nothing_left_to_choose_from_are_said(
-    qtbot: QtBot, window: MainWindow, page: SubstitutesPage
-) -> None:
-    page.avoid(Avoid())
-    settle(qtbot, page)
-    assert "Choose what to avoid" in page.message.text() and not page.take_button.isEnabled()
-    everything = frozenset(bundled_foods())
-    page.avoid(Avoid(foods=everything))
+def test_nothing_left_to_choose_from_is_said(qtbot: QtBot, window: MainWindow, page: SubstitutesPage) -> None:
+    everything = dict.fromkeys(bundled_foods(), "something")
+    page.keep(avoid_in_project(window.session.project, Avoid(foods=everything)))
     settle(qtbot, page)
     assert "nothing is left that could take the place of" in page.message.text()
     assert "▲" in page.message.text()
@@ -188,7 +185,7 @@ def test_an_allergen_that_a_substitute_brings_is_marked_and_everything_has_a_nam
     )
     assert any(text.startswith("200 g almond drink") and text.endswith("▲\N{NO-BREAK SPACE}almond") for text in said)
     assert nameless(window) == []
-    dialog = AvoidDialog(PLANT_BASED, [], window)
+    dialog = AvoidDialog(session, window)
     qtbot.addWidget(dialog)
     dialog.show()
     assert nameless(dialog) == []

@@ -11,7 +11,8 @@ from pytestqt.qtbot import QtBot
 from tests.gui.test_results_panel import show, squares
 from workbench.base.errors import AmountError
 from workbench.ui.dialogs import target_dialog
-from workbench.ui.dialogs.target_dialog import TargetDialog, read_limit
+from workbench.ui.dialogs.target_dialog import TargetDialog
+from workbench.ui.dialogs.target_reading import read_limit
 from workbench.ui.panels.results_panel import ResultsPanel
 from workbench.ui.plots.band_edges import edge_near, edge_step, placed
 from workbench.ui.plots.reading import Band

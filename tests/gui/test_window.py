@@ -226,9 +226,9 @@ def test_a_new_weighing_remembers_todays_amounts(qtbot: QtBot) -> None:
 def test_the_stage_form_says_at_once_what_an_answer_leads_to(qtbot: QtBot, window: MainWindow) -> None:
     session = window.session
     stage = session.variant.stages[0]
-    figures = window.stage_figures(stage.id)
+    figures = window.stages.figures(stage.id)
     assert figures.into_g == pytest.approx(1403)
-    dialog = StageDialog(stage, figures, window.judge_stage)
+    dialog = StageDialog(stage, figures, window.stages.judge)
     qtbot.addWidget(dialog)
     assert dialog.message.text().startswith("✓")
     dialog.weight_out.setValue(150)
@@ -241,7 +241,8 @@ def test_stages_are_opened_added_and_removed(
 ) -> None:
     session, table = window.session, window.recipe.table
     monkeypatch.setattr(
-        "workbench.ui.main_window.ask_stage", lambda stage, *_rest: replace(stage, name="cook slowly", minutes=40)
+        "workbench.ui.dialogs.stage_dialog.ask_stage",
+        lambda stage, *_rest: replace(stage, name="cook slowly", minutes=40),
     )
     table.choose("cook", 0)
     qtbot.keyClick(table, Qt.Key.Key_Return)
@@ -266,7 +267,7 @@ def test_assumptions_are_undoable_and_move_the_figures(
     assert dialog.assumptions() == session.project.assumptions
     dialog.switches["lauric_counts"].setChecked(True)
     before = session.evaluation.bound("medium_chain").value
-    monkeypatch.setattr("workbench.ui.main_window.ask_assumptions", lambda *_: dialog.assumptions())
+    monkeypatch.setattr("workbench.ui.dialogs.assumptions_dialog.ask_assumptions", lambda *_: dialog.assumptions())
     window.action_table["assumptions"].trigger()
     assert session.project.assumptions == Assumptions(lauric_counts=True)
     assert session.evaluation.bound("medium_chain").value > before

@@ -26,10 +26,18 @@ class Settings(NamedTuple):
     columns: tuple[str, ...] | None = None  # of the recipe, by name; None: the usual ones
     brought_to: str = "portion"  # what the columns of contributions are to
     import_maps: dict[str, dict[str, str]] = {}  # what columns of foreign tables were taken for, by their titles
+    import_ways: dict[str, dict[str, str]] = {}  # worksheet and layout where the likeliest was not meant, likewise
+    compared: dict[str, list[str]] = {}  # variants to compare, by the id of the project; only the window reads them
+    hand_over: dict[str, Any] = {}  # choices of the form of handing over, which alone reads them
+    label_sheets: dict[str, list[float]] = {}  # label sheets that the user named, by their dimensions in mm
 
 
 def _is_map(value: object) -> bool:
     return isinstance(value, dict) and all(isinstance(x, str) for x in value.values())
+
+
+def _is_texts(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(x, str) for x in value)
 
 
 _READABLE: dict[str, Callable[[Any], bool]] = {
@@ -39,7 +47,11 @@ _READABLE: dict[str, Callable[[Any], bool]] = {
     "splitter": lambda value: isinstance(value, list) and all(type(width) is int and width >= 0 for width in value),
     "columns": lambda value: value is None or (isinstance(value, list) and all(isinstance(x, str) for x in value)),
     "brought_to": lambda value: isinstance(value, str),
+    "compared": lambda value: isinstance(value, dict) and all(map(_is_texts, value.values())),
     "import_maps": lambda value: isinstance(value, dict) and all(map(_is_map, value.values())),
+    "import_ways": lambda value: isinstance(value, dict) and all(map(_is_map, value.values())),
+    "hand_over": lambda value: isinstance(value, dict),
+    "label_sheets": lambda value: isinstance(value, dict),
 }
 
 

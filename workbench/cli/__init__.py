@@ -4,11 +4,23 @@ Exit codes: 0 all well, 1 something is wrong with what the project says, 2 it co
 """
 
 import argparse
+import gc
 import sys
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.cli import checking, figures, handing_over, importing, library, newer, solving, substituting
+from workbench.cli import (
+    avoiding,
+    checking,
+    comparing,
+    figures,
+    handing_over,
+    importing,
+    library,
+    newer,
+    solving,
+    substituting,
+)
 from workbench.cli.common import FAILED, OK, Commands, Run, say
 
 
@@ -25,6 +37,7 @@ def main(argv: list[str]) -> int:
     int
         Exit code.
     """
+    gc.enable()  # it rested while all this was imported
     arguments = _parser().parse_args(argv)
     run: Run = arguments.run
     try:
@@ -54,7 +67,18 @@ def _parser() -> argparse.ArgumentParser:
         ),
     )
     commands = Commands(parser)
-    for module in (figures, solving, handing_over, checking, newer, library, importing, substituting):
+    for module in (
+        figures,
+        comparing,
+        solving,
+        handing_over,
+        checking,
+        newer,
+        library,
+        importing,
+        substituting,
+        avoiding,
+    ):
         module.add(commands)
     commands.of_window("demo", _("open a demo in the window"))
     commands.of_window("open", _("open a project file in the window"))

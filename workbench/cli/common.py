@@ -89,11 +89,15 @@ def valid(project: Project, variants: tuple[Variant, ...]) -> list[Evaluation]:
 
 
 def target_set(project: Project, wanted: str) -> TargetSet:
-    """The set of targets with this name or id, of the project or of our own to begin with."""
+    """The set of targets with this name or id: of the project, kept by the user, or of our own to begin with."""
     from workbench.solve.starting_sets import starting_target_sets
+    from workbench.storage.kept_targets import kept_target_sets
 
-    sets = (*project.target_sets, *starting_target_sets())
+    sets = project.target_sets
     found = next((s for s in sets if wanted in (s.id, s.name)), None)
+    if found is None:
+        sets = (*sets, *kept_target_sets(), *starting_target_sets())
+        found = next((s for s in sets if wanted in (s.id, s.name)), None)
     if found is None:
         names = dict.fromkeys(s.name for s in sets)
         like = nearest(wanted, names)

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.text import _
+from workbench.cli import comparing
 from workbench.cli.common import OK, WRONG, Commands, chosen, load, say, valid
 from workbench.document.project import Project
 from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.quantities import BASES
 
 Write = Callable[[argparse.Namespace, Project, list[Evaluation]], tuple[Problem, ...]]
 
@@ -30,10 +30,10 @@ def add(commands: Commands) -> None:
     export.add_argument("--what", choices=tuple(WHAT), default="spec", help=_("by default the spec sheet"))
     export.add_argument("--variant", action="append", help=_("only the variant with this name or id; may be repeated"))
     export.add_argument("--rules", choices=("eu", "us"), help=_("whose labelling rules"))
-    export.add_argument("--basis", choices=BASES, default="portion", help=_("of the comparison"))
-    export.add_argument("--paper", choices=("a4", "letter"), help=_("of the sheet and the card"))
+    export.add_argument("--paper", choices=("a4", "letter"), help=_("of the sheet, the card and the comparison"))
     export.add_argument("--title", default="", help=_("what it is, in a word or two; by default the project's title"))
     export.add_argument("--written", type=_day, metavar=_("DATE"), help=_("the date to print, as 2026-05-02"))
+    comparing.add_choices(export)
     labels = export.add_argument_group(_("labels"))
     labels.add_argument("--sheet", default="a4-24", help=_("name of a common sheet, or its dimensions in mm"))
     labels.add_argument("--start", type=int, default=1, help=_("position of the first label on a sheet already begun"))
@@ -88,8 +88,15 @@ def _spec(arguments: argparse.Namespace, project: Project, evaluations: list[Eva
 def _compare(arguments: argparse.Namespace, project: Project, evaluations: list[Evaluation]) -> tuple[Problem, ...]:
     from workbench.report.handing_over import write_comparison
 
-    write_comparison(project, evaluations, arguments.output, basis=arguments.basis, written=arguments.written)
-    return ()
+    side = comparing.comparison(arguments, project, evaluations)
+    return write_comparison(
+        project,
+        side,
+        arguments.output,
+        title=arguments.title,
+        written=arguments.written,
+        paper=arguments.paper,
+    )
 
 
 def _declaration(arguments: argparse.Namespace, project: Project, evaluations: list[Evaluation]) -> tuple[Problem, ...]:
@@ -108,7 +115,8 @@ def _card(arguments: argparse.Namespace, project: Project, evaluations: list[Eva
     from workbench.recipe.kitchen_card import kitchen_card
     from workbench.report.card.layout import write_cards
 
-    cards = [kitchen_card(project, each, title=arguments.title) for each in evaluations]
+    rules = arguments.rules or "eu"
+    cards = [kitchen_card(project, each, rules=rules, title=arguments.title) for each in evaluations]
     return write_cards(cards, arguments.output, paper=arguments.paper or "a4", written=arguments.written)
 
 
@@ -122,6 +130,7 @@ def _labels(arguments: argparse.Namespace, project: Project, evaluations: list[E
         label = wrapper_label(
             project,
             each,
+            rules=arguments.rules or "eu",
             title=arguments.title,
             made=arguments.made,
             use_by=arguments.use_by,
@@ -143,6 +152,6 @@ WHAT: dict[str, What] = {
     "spec": What((".xlsx", ".csv", ".json", ".md"), _spec),
     "card": What((".pdf",), _card),
     "labels": What((".pdf",), _labels),
-    "compare": What((".md", ".csv"), _compare),
+    "compare": What((".pdf", ".md", ".csv", ".json", ".xlsx"), _compare),
     "declaration": What((".md", ".csv", ".json"), _declaration),
 }

@@ -21,7 +21,7 @@ def add(commands: Commands) -> None:
     """Add the command of this module."""
     solve = commands.on_project("solve", _solve, _("find amounts that meet targets, with the smallest change"))
     solve.add_argument("variant", help=_("name or id of a variant"))
-    solve.add_argument("--targets", help=_("name or id of a set of targets; the variant's own where none is named"))
+    solve.add_argument("--targets", help=_("name or id of a set, of the project or a kept one; the variant's own where none is named"))
     solve.add_argument("--round", action="store_true", help=_("in steps that a kitchen can do"))
     solve.add_argument("--few", action="store_true", help=_("change as few ingredients as possible"))
     solve.add_argument("--json", action="store_true", help=_("for other programs"))
@@ -29,7 +29,7 @@ def add(commands: Commands) -> None:
 
 
 def _target_set(project: Project, variant: Variant, wanted: str | None) -> TargetSet:
-    """The set that is named, of the project or of our own; without a name that of the variant."""
+    """The set that is named, wherever it is; without a name that of the variant."""
     if wanted is not None:
         return target_set(project, wanted)
     own = next((s for s in project.target_sets if s.id == variant.target_set_id), None)

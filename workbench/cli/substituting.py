@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,11 +11,12 @@ from workbench.base.nearest import nearest
 from workbench.base.text import _
 from workbench.cli.common import OK, WRONG, Commands, chosen, say, target_set
 from workbench.composition.food import Food
-from workbench.document.project import Project, TargetSet
+from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.quantities import QUANTITIES
 
 if TYPE_CHECKING:
     from workbench.composition.piece_forms import PieceForm
+    from workbench.document.avoid import Avoid
     from workbench.solve.pantry import Suggestions
     from workbench.solve.substitution import Substitution, Substitutions
 
@@ -23,11 +25,12 @@ def add(commands: Commands) -> None:
     """Add the commands of this module."""
     substitute = commands.on_project("substitute", _substitute, _("propose a variant with other ingredients"))
     substitute.add_argument("variant", help=_("name or id of a variant"))
-    wish = substitute.add_mutually_exclusive_group(required=True)
+    wish = substitute.add_mutually_exclusive_group()
     wish.add_argument(
         "--avoid",
         help=_(
-            "what must not be in it, with commas between: animal, dairy, egg, honey, gluten, nuts, lactose, soya, …"
+            "what must not be in it, with commas between: animal, dairy, egg, honey, gluten, nuts, lactose, soya, …; "
+            "what the project avoids where left out"
         ),
     )
     wish.add_argument("--for", dest="purpose", choices=("race", "long_ride"), help=_("a lighter or a slower version"))
@@ -48,9 +51,9 @@ def add(commands: Commands) -> None:
 
 
 def _substitute(arguments: argparse.Namespace) -> int:
-    from workbench.composition.bundled import bundled_foods
+    from workbench.composition.kitchen_foods import kitchen_foods
     from workbench.report.substitution_json import substitutions_data
-    from workbench.solve.avoid import Offence, avoid_from_words, offending
+    from workbench.solve.avoid import Offence, offending
     from workbench.solve.race_form import other_form
     from workbench.solve.substitutes import without
     from workbench.storage.project_file import load_project, save_project
@@ -61,11 +64,13 @@ def _substitute(arguments: argparse.Namespace) -> int:
         say(notice.sentence())
     (variant,) = chosen(project, arguments.variant)[:1]
     offences: tuple[Offence, ...] = ()
-    if arguments.avoid is not None:
-        foods = {**bundled_foods(), **project.foods}
-        avoid = avoid_from_words(arguments.avoid.split(","), foods, arguments.traces)
+    if arguments.purpose is None:
+        kitchen = kitchen_foods()
+        foods = {**kitchen.foods, **project.foods}
+        avoid = _wish(project, variant, arguments, foods)
         offences = offending(project, variant, avoid)
-        found = without(project, variant, avoid)
+        found = without(project, variant, avoid, foods)
+        found = found._replace(problems=(*found.problems, *kitchen.problems))
     else:
         targets = target_set(project, arguments.targets) if arguments.targets else None
         found = other_form(project, variant, arguments.purpose, targets)
@@ -83,6 +88,22 @@ def _substitute(arguments: argparse.Namespace) -> int:
         say(_("wrote {file}", file=arguments.output))
     nothing_wrong = not any(problem.severity == "error" for problem in found.problems)
     return OK if nothing_wrong and all(p.must_met for p in found.proposals[:1]) else WRONG
+
+
+def _wish(project: Project, variant: Variant, arguments: argparse.Namespace, foods: Mapping[str, Food]) -> "Avoid":
+    """What is typed, or else what the project avoids."""
+    from workbench.document.avoid import avoiding
+    from workbench.solve.avoid import avoid_from_words
+
+    if arguments.avoid is not None:
+        return avoid_from_words(arguments.avoid.split(","), foods, arguments.traces)
+    wish = project.wish_of(variant)
+    if not wish:
+        raise WorkbenchError(
+            _("Nothing is named that should be avoided."),
+            hint=_("Write --avoid animal, or --for race, or keep what to avoid in the project."),
+        )
+    return wish | avoiding(traces=arguments.traces)
 
 
 def _taken(proposals: Any, wanted: int) -> Any:
@@ -164,9 +185,12 @@ def _form(key: str) -> "PieceForm":
 
 
 def _foods(project: Project, text: str) -> list[Food]:
-    from workbench.composition.bundled import bundled_foods
+    from workbench.composition.kitchen_foods import kitchen_foods
 
-    known = {**bundled_foods(), **project.foods}
+    kitchen = kitchen_foods()
+    for problem in kitchen.problems:
+        say(problem.sentence())
+    known = {**kitchen.foods, **project.foods}
     by_name = {food.name.casefold(): food for food in known.values()}
     found = []
     for word in (part.strip() for part in text.split(";")):

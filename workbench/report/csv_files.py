@@ -1,4 +1,4 @@
-"""Results, comparison and declaration as CSV: RFC 4180, UTF-8 with a mark, points as decimal signs in every language.
+"""Results and declaration as CSV: RFC 4180, UTF-8 with a mark, points as decimal signs in every language.
 
 A text that a spreadsheet program would take for a formula gets an apostrophe before it.
 """
@@ -9,11 +9,10 @@ import math
 from collections.abc import Iterable, Sequence
 
 from workbench.base.text import _
-from workbench.document.project import Basis
 from workbench.recipe.bound import Bound
-from workbench.recipe.comparison import differences
 from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.pack_statement import PackStatement, plain
+from workbench.recipe.list_words import plain
+from workbench.recipe.pack_statement import PackStatement
 from workbench.recipe.quantities import QUANTITIES
 
 Cell = str | float | None
@@ -55,21 +54,6 @@ def results_csv(evaluations: Sequence[Evaluation]) -> bytes:
     return csv_bytes(rows)
 
 
-def comparison_csv(evaluations: Sequence[Evaluation], basis: Basis) -> bytes:
-    """Every quantity of the later variants against the first, one a row."""
-    rows: list[Sequence[Cell]] = [
-        ("from", "to", "basis", "key", "quantity", "unit", "before", "after", "change", "change_low", "change_high")
-    ]
-    first = evaluations[0]
-    for other in evaluations[1:]:
-        for found in differences(first, other, basis, tuple(QUANTITIES)):
-            known = [float(bound.value) if bound.known else None for bound in (found.before, found.after, found.change)]
-            limits = float(found.change.low), float(found.change.high)
-            names = first.variant.name, other.variant.name, basis
-            rows.append((*names, found.quantity.key, _(found.quantity.title), found.quantity.unit, *known, *limits))
-    return csv_bytes(rows)
-
-
 def declaration_csv(statements: Sequence[tuple[str, PackStatement]]) -> bytes:
     """What packs of some variants have to say: variant, kind of row, name, and the words or figures."""
     rows: list[Sequence[Cell]] = [("variant", "what", "name", "text", "value", "unit", "least", "most")]
@@ -79,8 +63,10 @@ def declaration_csv(statements: Sequence[tuple[str, PackStatement]]) -> bytes:
             "ingredients": plain(said.ingredients),
             "contains": "; ".join(said.contains),
             "watched": "; ".join(said.watched),
+            "not asked for": "; ".join(said.left_out),
             "may contain": "; ".join(said.may_contain),
             "allergens not stated": "; ".join(said.not_stated),
+            "not opened": "; ".join(said.closed),
             "exempt": "; ".join(said.exempt),
             "origin": said.origin,
         }

@@ -4,9 +4,11 @@ import math
 from typing import Any
 
 from workbench.base.text import _
+from workbench.composition.compounds import listed_inside
 from workbench.recipe.ingredient_list import Listed
+from workbench.recipe.list_words import plain
 from workbench.recipe.nutrition_lines import NutritionLine
-from workbench.recipe.pack_statement import PackStatement, plain
+from workbench.recipe.pack_statement import PackStatement
 from workbench.report.results_json import bound_data
 
 
@@ -21,7 +23,9 @@ def declaration_data(variant: str, said: PackStatement) -> dict[str, Any]:
         "allergens": list(said.named),
         "contains": list(said.contains),
         "watched": list(said.watched),
+        "not_asked_for": list(said.left_out),
         "may_contain": list(said.may_contain),
+        "not_opened": list(said.closed),
         "exempt": list(said.exempt),
         "not_stated": list(said.not_stated),
         "origin": said.origin,
@@ -34,6 +38,8 @@ def declaration_data(variant: str, said: PackStatement) -> dict[str, Any]:
 
 def _part(part: Listed) -> dict[str, Any]:
     data: dict[str, Any] = {"name": part.name, "mass_g": part.mass_g, "percent_of_finished": part.percent}
+    if part.food and (typed := listed_inside(part.food)):
+        data["made_of"] = typed
     return data | {"inside": [_part(each) for each in part.inside]} if part.inside else data
 
 

@@ -7,14 +7,17 @@ from typing import Any
 
 import msgspec
 
-from workbench.base.errors import WorkbenchError
+from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.files import write_atomically
 from workbench.base.text import _
-from workbench.document.project import Basis, Project
+from workbench.document.project import Project
 from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import PackStatement
+from workbench.recipe.side_by_side import SideBySide
 from workbench.report import csv_files, markdown
+from workbench.report.comparison.data import comparison_csv, comparison_data
+from workbench.report.comparison.texts import comparison_markdown
 from workbench.report.declaration_json import declaration_data
 from workbench.report.results_json import variant_data
 from workbench.report.sheet import Paper
@@ -58,23 +61,77 @@ def write_results(
 
 
 def write_comparison(
-    project: Project, evaluations: Sequence[Evaluation], path: Path, *, basis: Basis, written: date | None = None
-) -> None:
-    """Write two or more variants beside each other to a file that ends in .csv or .md.
+    project: Project,
+    side: SideBySide,
+    path: Path,
+    *,
+    title: str = "",
+    written: date | None = None,
+    paper: Paper | None = None,
+) -> tuple[Problem, ...]:
+    """Write variants side by side to a file that ends in .pdf, .md, .csv, .json or .xlsx.
+
+    Parameters
+    ----------
+    project : Project
+        The open one; its measures choose the paper where none is given.
+    side : SideBySide
+        The comparison.
+    path : Path
+        The file to write.
+    title : str
+        What stands over it; the title of the project where empty.
+    written : date, optional
+        The date to print.
+    paper : {"a4", "letter"}, optional
+        Of the page and of the workbook.
+
+    Returns
+    -------
+    tuple of Problem
+        What could not be set as it was given.
 
     Raises
     ------
     WorkbenchError
-        If there is only one variant.
+        If a workbook is asked for and a variant is of another project.
     FileError
         If the file cannot be written.
     """
-    if len(evaluations) < 2:
-        raise WorkbenchError(_("A comparison needs two variants."), hint=_("Name two or more."), where=project.title)
-    if path.suffix.casefold() == ".csv":
-        write_atomically(path, csv_files.comparison_csv(evaluations, basis))
+    title = title or project.title
+    ending = path.suffix.casefold()
+    if ending == ".pdf":
+        from workbench.report.comparison.page import comparison_page
+        from workbench.report.pdf.writer import pdf_bytes
+
+        found = comparison_page(side, title, paper or ("letter" if project.measures == "us" else "a4"), written)
+        write_atomically(path, pdf_bytes(found.pages, title=title, written=written))
+        return found.problems
+    if ending == ".csv":
+        write_atomically(path, comparison_csv(side))
+    elif ending == ".json":
+        write_atomically(path, _json(comparison_data(side, title)))
+    elif ending == ".md":
+        write_atomically(path, comparison_markdown(side, title, written).encode())
     else:
-        write_atomically(path, markdown.comparison_markdown(project, evaluations, basis, written).encode())
+        _write_sheet_of(project, side, path, written, paper)
+    return ()
+
+
+def _write_sheet_of(project: Project, side: SideBySide, path: Path, written: date | None, paper: Paper | None) -> None:
+    """The workbook of the variants compared; it has them beside each other on its first sheet."""
+    from workbench.report.sheet import write_sheet
+
+    foreign = [column.full_title for column in side.columns if column.project]
+    if foreign:
+        raise WorkbenchError(
+            _("A workbook holds variants of one project, and {names} is of another.", names=", ".join(foreign)),
+            hint=_("Write the comparison as .pdf, .md, .csv or .json."),
+            where=str(path),
+        )
+    reference = side.columns[side.reference]
+    columns = (reference, *(column for column in side.columns if column is not reference))
+    write_sheet(project, [column.evaluation for column in columns], path, written=written, paper=paper)
 
 
 def write_declaration(

@@ -2,10 +2,13 @@
 
 from typing import Any
 
+import msgspec
+
+from workbench.document.project import Project, Variant
 from workbench.recipe.verdict import Verdict
 from workbench.recipe.words import line_change_text
 from workbench.report.results_json import bound_data, problem_data, variant_data
-from workbench.solve.avoid import Offence
+from workbench.solve.avoid import Offence, offending
 from workbench.solve.pantry import Suggestions
 from workbench.solve.substitution import Option, Substitution, Substitutions
 
@@ -17,6 +20,15 @@ def offence_data(offence: Offence) -> dict[str, Any]:
         "name": offence.name,
         "certain": offence.certain,
         "reasons": [{"code": r.code, "key": r.key, "certain": r.certain, "text": r.text} for r in offence.reasons],
+    }
+
+
+def avoided_data(project: Project, variant: Variant) -> dict[str, Any]:
+    """What a variant must not hold, and the lines that do."""
+    wish = project.wish_of(variant)
+    return {
+        "avoid": msgspec.to_builtins(wish),
+        "offending": [offence_data(offence) for offence in offending(project, variant, wish)],
     }
 
 

@@ -34,11 +34,7 @@ def main(argv: list[str]) -> int:
 
 
 def build(argv: list[str]) -> tuple[QApplication, "MainWindow"]:
-    """The application and its window on the screen, ready to run.
-
-    Nothing made here is ever garbage: looking for some would take a tenth of the start.
-    """
-    gc.disable()
+    """The application and its window on the screen, ready to run."""
     from workbench.ui.main_window import MainWindow
 
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
@@ -83,7 +79,7 @@ def _speak(language: str) -> None:
 
 
 def _open(window: "MainWindow", argv: list[str]) -> None:
-    from workbench.ui.main_window import demo_names
+    from workbench.ui.documents import demo_names
 
     words = argv[1:] if argv and argv[0] in ("demo", "open") else argv
     if argv and argv[0] == "demo":

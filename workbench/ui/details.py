@@ -15,6 +15,8 @@ from workbench.ui.panels.results_panel import ResultsPanel
 from workbench.ui.session import Session
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from workbench.ui.matching import Matching
     from workbench.ui.panels.side_panel import SidePanel
     from workbench.ui.side_page import SidePage
@@ -28,8 +30,16 @@ class Details(QObject):
     The side panel and its pages are made when they are first needed; ``prepare`` makes them ahead, when there is time.
     """
 
-    def __init__(self, session: Session, recipe: RecipePanel, results: ResultsPanel, parent: QWidget) -> None:
+    def __init__(
+        self,
+        session: Session,
+        recipe: RecipePanel,
+        results: ResultsPanel,
+        comparison_page: "Callable[[], SidePage]",
+        parent: QWidget,
+    ) -> None:
         super().__init__(parent)
+        self._comparison_page = comparison_page
         self._session, self._recipe, self._results, self._window = session, recipe, results, parent
         self._side: SidePanel | None = None
         self._at_hand: frozenset[str] | None = None  # as it was ticked last
@@ -40,7 +50,7 @@ class Details(QObject):
         """Actions for the table of the window."""
         return (
             UserAction("details.why", _("why this number"), self.explain_carbohydrate, "Ctrl+Shift+E"),
-            UserAction("details.differences", _("differences to another variant"), self.show_differences, "Ctrl+D"),
+            UserAction("details.comparison", _("compare variants"), self.show_comparison, "Ctrl+D"),
             UserAction(
                 "details.ingredient",
                 _("about this ingredient"),
@@ -49,6 +59,7 @@ class Details(QObject):
                 lambda: bool(self._current_food_id()),
             ),
             UserAction("details.newer", _("newer values of ingredients"), self.show_newer, "Ctrl+Shift+U"),
+            UserAction("variant.avoid", _("what to avoid …"), self.ask_avoid),
             UserAction("details.substitutes", _("substitutes"), self.show_substitutes, "Ctrl+Shift+R"),
             UserAction("variant.pantry", _("recipes from the pantry …"), self.ask_pantry, "Ctrl+Shift+F"),
             UserAction("details.close", _("close the side panel"), self.close, enabled=self.is_open),
@@ -64,7 +75,7 @@ class Details(QObject):
 
             self._side = SidePanel(self._session, self._results)
             self._side.add_page("explanation", _("why this number"), self._explanation_page)
-            self._side.add_page("differences", _("differences"), self._differences_page)
+            self._side.add_page("comparison", _("comparison"), self._comparison_page)
             self._side.add_page("ingredient", _("ingredient"), self._ingredient_page)
             self._side.opened.connect(self._follow_line)
             self._recipe.table.selectionModel().currentChanged.connect(self._follow_line)
@@ -73,18 +84,13 @@ class Details(QObject):
 
     def prepare(self) -> None:
         """Make panel and pages ahead, so that opening them takes no longer than a frame."""
-        for key in ("explanation", "differences", "ingredient"):
+        for key in ("explanation", "comparison", "ingredient"):
             self.side.page(key)
 
     def _explanation_page(self) -> "SidePage":
         from workbench.ui.panels.explanation_page import ExplanationPage
 
         return ExplanationPage(self._session)
-
-    def _differences_page(self) -> "SidePage":
-        from workbench.ui.panels.differences_page import DifferencesPage
-
-        return DifferencesPage(self._session)
 
     def _ingredient_page(self) -> "SidePage":
         from workbench.ui.panels.ingredient_page import IngredientPage
@@ -104,9 +110,9 @@ class Details(QObject):
         """Open the derivation of the figure that matters most."""
         self.explain("CHOAVLDF", self._results.basis)
 
-    def show_differences(self) -> None:
-        """Open the differences to another variant, on the basis of the charts."""
-        self.side.open_page("differences", basis=self._results.basis)
+    def show_comparison(self) -> None:
+        """Open the comparison of variants, on the basis of the charts."""
+        self.side.open_page("comparison", basis=self._results.basis)
 
     def show_ingredient(self) -> None:
         """Open what is known of the food of the current line."""
@@ -128,6 +134,14 @@ class Details(QObject):
         from workbench.ui.panels.substitutes_page import SubstitutesPage
 
         return SubstitutesPage(self._session, self._current_line_id)
+
+    def ask_avoid(self) -> None:
+        """Ask what must not be in the recipe, and keep that in one undo step."""
+        from workbench.ui.dialogs.avoid_dialog import ask_avoid
+
+        edit = ask_avoid(self._session, self._window)
+        if edit is not None and edit.project != self._session.project:
+            self._session.apply(edit)
 
     def ask_pantry(self) -> None:
         """Ask what is at hand, and take a recipe made of it; at first that is what the project holds."""

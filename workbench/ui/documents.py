@@ -312,3 +312,8 @@ class Documents(QObject):
 
 def _recovery_words(name: str) -> str:
     return _("The program stopped before “{name}” was saved. A copy with the last changes was kept.", name=name)
+
+
+def demo_names() -> list[str]:
+    """Names of the ready projects."""
+    return sorted(path.stem for path in demo_projects().glob(f"*{SUFFIX}"))

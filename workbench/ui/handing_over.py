@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QWidget
 
+from workbench.base.settings import SettingsFile
 from workbench.base.text import _
 from workbench.ui.actions import UserAction
 from workbench.ui.documents import Documents
@@ -18,15 +19,21 @@ if TYPE_CHECKING:
 
 
 class HandingOver(QObject):
-    """Opens the form, and keeps its choices as long as the window lives."""
+    """Opens the form.  The settings keep its choices; words and dates last as long as the window and the project."""
 
     def __init__(
-        self, session: Session, messages: Messages, documents: Documents, parent: QWidget | None = None
+        self,
+        session: Session,
+        messages: Messages,
+        documents: Documents,
+        settings: SettingsFile,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._session = session
         self._messages = messages
         self._documents = documents
+        self._settings = settings
         self._window = parent
         self._choice: HandOver | None = None
         self._project_id = ""
@@ -39,24 +46,30 @@ class HandingOver(QObject):
     def open(self) -> "HandOverDialog":
         """The form over the window."""
         from workbench.ui.dialogs.hand_over_dialog import HandOverDialog  # it, the fonts and pages load when used
-        from workbench.ui.dialogs.hand_over_job import HandOver
+        from workbench.ui.dialogs.hand_over_memory import known_sheets, plain, plain_sheets, remembered
 
-        session = self._session
+        session, settings = self._session, self._settings
         session.commit()
         project = session.project
-        choice = self._choice or HandOver()
+        choice = self._choice or remembered(settings.settings.hand_over, project.measures)
         if project.id != self._project_id:  # the words and dates belong to a batch, the paper to the printer
             choice = choice._replace(left_out=frozenset(), title="", made=None, use_by=None, lot="")
             self._folder = None
-        folder = self._folder or self._documents.folder
-        evaluations = [session.evaluation_of(variant.id) for variant in project.variants]
         dialog = HandOverDialog(
-            project, evaluations, choice, folder, self._documents.stem, self._messages.ask_save_as, self._window
+            project,
+            [session.evaluation_of(variant.id) for variant in project.variants],
+            choice,
+            self._folder or self._documents.folder,
+            self._documents.stem,
+            self._messages.ask_save_as,
+            self._window,
+            sheets=known_sheets(settings.settings.label_sheets),
         )
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
 
         def keep() -> None:
             self._choice, self._project_id, self._folder = dialog.choice(), project.id, dialog.folder
+            settings.change(hand_over=plain(self._choice), label_sheets=plain_sheets(dialog.options.labels.sheets))
 
         dialog.finished.connect(keep)
         dialog.open()

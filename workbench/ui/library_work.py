@@ -1,6 +1,5 @@
 """Work on the user's own library: what of it can be done from the window.  It is opened at its first use."""
 
-import datetime
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
@@ -16,6 +15,7 @@ from workbench.composition.food import Food
 from workbench.document.project import Line
 from workbench.ui.actions import UserAction
 from workbench.ui.background import Background, Outcome
+from workbench.ui.library_opening import Notices, opened, told
 from workbench.ui.messages import Messages
 from workbench.ui.session import Session
 
@@ -52,6 +52,7 @@ class LibraryWork(QObject):
         super().__init__(parent)
         self._session, self._messages, self._settings, self._window = session, messages, settings, parent
         self._current_line = current_line
+        self._notices: Notices = []
         self._kept = ""  # name of the food that is being kept
         self.background = Background(self)
         self.background.ended.connect(self._was_kept)
@@ -111,9 +112,8 @@ class LibraryWork(QObject):
 
     def keep_variant(self) -> None:
         """Keep the finished food of the variant on screen, with its recipe; the same again replaces its figures."""
-        from workbench.composition.library.records import MadeFrom
-        from workbench.recipe.composite import composite_food, made_of, recipe_alone
-        from workbench.storage.project_file import encode_project
+        from workbench.recipe.following import composite_of
+        from workbench.ui.library_recipes import RECIPE_FILES, today
 
         session = self._session
         session.commit()
@@ -121,31 +121,31 @@ class LibraryWork(QObject):
         name = self._messages.ask_text(_("keep as an ingredient"), _("its name in the library"), variant.name)
         if name is None:
             return
-        today = f"{datetime.datetime.now().astimezone():%Y-%m-%d}"
         try:
-            food = composite_food(project, variant, f"recipe-{variant.id}", name=name, date=today)
+            food, made_from = composite_of(project, variant, name, today(), RECIPE_FILES)
         except WorkbenchError as error:
             self._messages.error(error)
             return
-        recipe = recipe_alone(project, variant)
-        self._keep(food, MadeFrom(recipe=encode_project(recipe), variant_id=variant.id, foods=made_of(recipe)))
+        self._keep(food, made_from)
 
     def _keep(self, food: Food, made_from: "MadeFrom | None") -> None:
         if self.background.running:
             self._messages.notice(_("the library is being written to; try again in a moment"))
             return
         self._kept = food.name
-        self.background.start(partial(_put, food, made_from))
+        self._notices.clear()
+        self.background.start(partial(_put, food, made_from, self._notices))
 
     def _was_kept(self, outcome: Outcome) -> None:
+        said = told(self._notices)
         if outcome.error is not None:
             self._messages.error(outcome.error)
         else:
-            self._messages.notice(_("“{name}” is in the library", name=self._kept))
+            said.append(_("“{name}” is in the library", name=self._kept))
+        if said:
+            self._messages.notice("   ".join(said))
 
 
-def _put(food: Food, made_from: "MadeFrom | None", _progress: Progress) -> None:
-    from workbench.composition.library.store import Library
-
-    with Library.open() as library:
+def _put(food: Food, made_from: "MadeFrom | None", notices: Notices, _progress: Progress) -> None:
+    with opened(notices) as library:
         library.put(food, made_from=made_from)

@@ -38,7 +38,7 @@ class Matching(QObject):
         self._holder: Holder | None = None
         self._held_from: tuple[object, ...] = ()
         self.holding = False
-        session.evaluated.connect(self._follow)
+        session.computed.connect(self._follow)
 
     # --- what is proposed -------------------------------------------------------------------------------------------
 

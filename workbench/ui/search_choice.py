@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -26,9 +26,11 @@ from workbench.composition.search_filter import SearchFilter
 from workbench.recipe.food_words import KNOWN_FIGURES, ROLE_WORDS, filter_text
 from workbench.recipe.words import ALLERGEN_WORDS
 from workbench.ui.guard import guarded
+from workbench.ui.models.shared_search import SharedSearch
 from workbench.ui.session import Session
 
 _COLUMNS = 3
+_SOURCE_LETTERS = 24
 
 
 class SearchChoice(QObject):
@@ -38,12 +40,21 @@ class SearchChoice(QObject):
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
+        self._session = session
         self._filter = SearchFilter()
 
     @staticmethod
     def of(session: Session) -> "SearchChoice":
         """The one that belongs to a session's window."""
         return session.findChild(SearchChoice) or SearchChoice(session)
+
+    def sources(self) -> dict[str, str]:
+        """What figures can be from, in words by key: publications of the bundled table, then tables of the library."""
+        cited = (value.source for food in bundled_foods().values() for value in food.values.values())
+        found = {key: sources()[key].short for key in cited}
+        for key, title in SharedSearch.of(self._session).library_tables().items():
+            found.setdefault(key, title)
+        return found
 
     @property
     def filter(self) -> SearchFilter:
@@ -88,6 +99,7 @@ class FilterButton(QToolButton):
         if self._form is None:
             self._form = FilterForm(self._choice, self._go_back, self.window())
         form, window = self._form, self.window()
+        form.offer_sources()
         form.begin()
         size = form.sizeHint().boundedTo(window.size())
         at = self.mapTo(window, QPoint(self.width() - size.width(), self.height()))
@@ -118,9 +130,8 @@ class FilterForm(QFrame):
         for key, words in ROLE_WORDS.items():
             self.role.addItem(_(words), key)
         self.source = QComboBox(self)
-        self.source.addItem(_("any source"), "")
-        for key in dict.fromkeys(value.source for food in bundled_foods().values() for value in food.values.values()):
-            self.source.addItem(sources()[key].short, key)
+        self.source.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.source.setMinimumContentsLength(_SOURCE_LETTERS)
         self.known = [QCheckBox(_(figures.title), self) for figures in KNOWN_FIGURES]
         self.clear_button = QPushButton(_("clear the filter"), self)
         self.close_button = QPushButton(_("done"), self)
@@ -179,6 +190,14 @@ class FilterForm(QFrame):
         for widget in (*self.without.values(), *self.known, self.role, self.source, self.clear_button):
             self.setTabOrder(ahead, widget)
             ahead = widget
+
+    def offer_sources(self) -> None:
+        """Offer the sources that there are now: the library may have got a table."""
+        with QSignalBlocker(self.source):
+            self.source.clear()
+            self.source.addItem(_("any source"), "")
+            for key, words in self._choice.sources().items():
+                self.source.addItem(words, key)
 
     def begin(self) -> None:
         """Show what is asked for now."""

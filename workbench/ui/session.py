@@ -11,7 +11,8 @@ the properties below and listen to its signals:
 ``evaluated(evaluation)``
     There are new figures for the variant on screen.  Always the last of the three.
 
-Besides, ``proposed()``: other amounts for the variant on screen are proposed, or none any more (``proposal``).
+Besides, ``proposed()``: other amounts for the variant on screen are proposed, or none any more (``proposal``).  What is
+proposed in answer to ``computed()``, just before ``evaluated``, needs no signal of its own: all is shown at once.
 
 Changing something: ``apply(edit)`` makes one undo step at once.  A drag calls ``preview(edit)`` with every move, made
 from ``base`` (the document before the drag), and ends with ``commit()`` (one undo step for all of it) or
@@ -50,6 +51,7 @@ class Session(QObject):
 
     documentChanged = Signal(object, object)
     variantSwitched = Signal(str)
+    computed = Signal()
     evaluated = Signal(object)
     proposed = Signal()
 
@@ -66,6 +68,7 @@ class Session(QObject):
         self._frame.timeout.connect(self._show_frame)
         self._previous_id: str | None = None
         self._proposal: Evaluation | None = None
+        self._about_to_show = False
         self._project = self._base = _complete(project or empty_project())
         self._variant_id = self._project.variants[0].id
         keep_out_of_collection()
@@ -135,7 +138,8 @@ class Session(QObject):
         """Show what other amounts would give, or no longer."""
         if proposal is not self._proposal:
             self._proposal = proposal
-            self.proposed.emit()
+            if not self._about_to_show:
+                self.proposed.emit()
 
     # --- changing it ----------------------------------------------------------------------------------------------
 
@@ -193,7 +197,7 @@ class Session(QObject):
         self.commit()
         if variant_id != self._variant_id:
             self._switch(variant_id)
-            self.evaluated.emit(self.evaluation)
+            self._send_figures()
 
     def flush(self) -> None:
         """Send what a preview left pending, and let the views paint, now instead of at the next frame."""
@@ -235,6 +239,12 @@ class Session(QObject):
         if not change & ~_SAME_MATRIX:
             self._evaluate_again()
         self.documentChanged.emit(self._project, change)
+        self._send_figures()
+
+    def _send_figures(self) -> None:
+        self._about_to_show = True
+        self.computed.emit()
+        self._about_to_show = False
         self.evaluated.emit(self.evaluation)
 
     def _evaluate_again(self) -> None:

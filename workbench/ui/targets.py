@@ -7,6 +7,8 @@ from PySide6.QtWidgets import QWidget
 from workbench.base.text import N_, _, number
 from workbench.document import edits
 from workbench.document.project import Basis, Target, TargetSet, new_id
+from workbench.recipe.bound import Bound
+from workbench.recipe.prepared import Prepared
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.words import quantity_text
 from workbench.ui.actions import UserAction
@@ -18,6 +20,16 @@ _MOVED: dict[Edge, str] = {
     "aim": N_("aim at {figure} {title}"),
     "high": N_("set {title} to at most {figure}"),
 }
+
+
+def cost_text(text: str, bound: Bound, prepared: Prepared) -> str:
+    """A cost with its currency, and what stands in the way of a whole figure."""
+    if not prepared.currency:
+        return _("not known: no ingredient has a pack with a price")
+    said = [f"{text} {prepared.currency}" if bound.known else text]
+    if bound.unknown:
+        said.append(_("no price in {currency}: {names}", currency=prepared.currency, names=", ".join(bound.unknown)))
+    return "; ".join(said)
 
 
 class TargetWork(QObject):
@@ -103,6 +115,10 @@ class TargetWork(QObject):
             session.apply(edit)
 
     def figure(self, quantity: str, basis: Basis) -> str:
-        """What the recipe gives now; empty where it gives nothing."""
+        """What the recipe gives now; empty where it gives nothing.  A cost says its currency, and what has no price."""
         result = self._session.evaluation
-        return quantity_text(result.bound(quantity, basis), quantity) if result.valid else ""
+        if not result.valid:
+            return ""
+        bound = result.bound(quantity, basis)
+        text = quantity_text(bound, quantity)
+        return text if quantity != "cost" else cost_text(text, bound, result.prepared)

@@ -21,7 +21,7 @@ _GRID_PX = 4
 _SMALLEST_TEXT_PX = 13  # the system's size counts where it is larger
 _FRAMED = (
     *("QLineEdit", "QAbstractSpinBox", "QComboBox", "QPlainTextEdit", "QPushButton"),
-    *("QCheckBox", "QRadioButton", "QListView"),
+    *("QCheckBox", "QRadioButton", "QListView", "QTreeWidget"),
 )
 
 

@@ -79,6 +79,15 @@ def test_allergens_and_animal_origin_stand_in_the_frame() -> None:
     assert "a spread" in texts(found.pages)
 
 
+def test_us_law_names_fewer_allergens_and_the_cook_reads_the_others_all_the_same() -> None:
+    # Federal Food, Drug, and Cosmetic Act, section 201(qq): neither oats nor celery are major allergens.
+    mix = make_food("mix", {"WATER": 9.0}, origin="plant", contains=("gluten_wheat", "gluten_oats", "celery"))
+    project = make_project([mix], make_variant(make_line(mix, 100.0)))
+    said = " ".join(texts(card_pages(kitchen_card(project, evaluated(project), rules="us")).pages))
+    assert "contains WHEAT (GLUTEN) also inside, though US law does not ask for it: oats (gluten), celery" in said
+    assert "also inside" not in " ".join(texts(card_pages(kitchen_card(project, evaluated(project))).pages))
+
+
 def test_files_are_the_same_each_time_and_whole_or_not_at_all(tmp_path: Path) -> None:
     cards = [made(5), made(7)]
     for name in ("a.pdf", "b.pdf"):

@@ -129,7 +129,10 @@ def test_ingredients_stand_in_the_order_of_the_recipe_and_by_weight_with_shares_
         (60, 3.8, "12115;"),
         (3, 0.2, "2047;"),
     ]
-    assert [row[AMOUNT] for row in rows_of(page, "Ingredients by weight at mixing")][1:] == [1100, 300, 120, 60, 3]
+    by_weight = list(rows_of(page, "Ingredients by weight at mixing"))[1:6]
+    assert [row[AMOUNT] for row in by_weight] == [1100, 300, 120, 60, 3]
+    # Percent of the finished 1400 g: maize 300 / 14; water 1400 - 483 that the others weigh.
+    assert [round(float(str(row[SHARE])), 1) for row in by_weight] == [65.5, 21.4, 8.6, 4.3, 0.2]
 
 
 def test_an_amount_as_bought_stands_beside_its_edible_part() -> None:
@@ -488,8 +491,13 @@ def test_it_prints_one_page_wide_with_titles_and_page_numbers(paper: str, number
         assert page.page_setup.orientation == ("landscape" if tables else "portrait")
         assert page.sheet_properties.pageSetUpPr.fitToPage
         assert (page.page_setup.fitToWidth or 1, page.page_setup.fitToHeight) == (1, 0)
-        assert page.print_title_rows
-        assert page.print_area
+        area = page.print_area.rpartition("!")[2]
+        printed = {cell.value for row in page[area if ":" in area else f"{area}:{area}"] for cell in row}
+        if tables:  # they are for the screen: a recipient who prints the workbook gets what is handed over
+            assert printed == {None} and page.print_title_rows is None
+        else:
+            assert page.print_title_rows
+            assert page["A1"].value in printed and len(printed) > 50
         assert page.freeze_panes
         assert "&P" in page.oddFooter.right.text
         assert "Saltmarsh maize squares" in page.oddFooter.left.text

@@ -10,15 +10,15 @@ from pathlib import Path
 import pytest
 
 from tests.support import evaluated, make_food, make_line, make_project, make_variant
-from workbench.base.errors import FileError, WorkbenchError
+from workbench.base.errors import FileError
 from workbench.document.project import ByCount, Project
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import PackStatement, pack_statement
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.words import CAUTIONS
-from workbench.report.csv_files import comparison_csv, csv_bytes, declaration_csv, results_csv
-from workbench.report.handing_over import write_comparison, write_declaration, write_results
-from workbench.report.markdown import comparison_markdown, declaration_markdown, escaped, results_markdown
+from workbench.report.csv_files import csv_bytes, declaration_csv, results_csv
+from workbench.report.handing_over import write_declaration, write_results
+from workbench.report.markdown import declaration_markdown, escaped, results_markdown
 
 OATS = make_food("oats", {"CHOAVLDF": 60.0, "FAT": 7.0, "NA": 400.0}, contains=("gluten_oats",), origin="plant")
 EVIL = make_food("evil", {"CHOAVLDF": 80.0}, name='=HYPERLINK("x") | *boo*', contains=("milk",), origin="dairy")
@@ -62,13 +62,6 @@ def test_no_text_becomes_a_formula(text: str) -> None:
     assert row == [f"'{text}", "-1.5", "", ""]
 
 
-def test_differences_of_the_later_variants_against_the_first() -> None:
-    _project, evaluations = variants()
-    found = {row["key"]: row for row in rows(comparison_csv(evaluations, "portion"))}
-    assert [float(found["CHOAVLDF"][key]) for key in ("before", "after", "change")] == [18.0, 20.0, 2.0]
-    assert found["FIBTG"]["change"] == ""
-
-
 def test_a_declaration_as_rows() -> None:
     _project, said = statements()
     found = rows(declaration_csv(said))
@@ -90,11 +83,6 @@ def test_markdown_of_users_stays_text() -> None:
         "-1.5",
         "\\---",
     ]
-    project, evaluations = variants()
-    tables = [line for line in comparison_markdown(project, evaluations, "portion").split("\n") if line[:1] == "|"]
-    assert len(tables) == len(QUANTITIES) + 2
-    assert {line.replace("\\|", "").count("|") for line in tables} == {5}, "columns of every row"
-    assert comparison_markdown(project, evaluations, "portion").startswith("# \\# squares\n")
 
 
 def test_a_declaration_in_markdown_sets_allergens_bold_and_says_each_caution_once() -> None:
@@ -128,9 +116,5 @@ def test_the_ending_says_what_is_written(tmp_path: Path) -> None:
     assert (fat["printed"], fat["least"], fat["most"]) == (7.0, 5.5, 8.5)
     fibre = next(line for line in first["per_100g"] if line["key"] == "FIBTG")
     assert fibre["printed"] is None and fibre["computed"]["unknown"] == ["oats"]
-    for ending in ("csv", "md"):
-        write_comparison(project, evaluations, tmp_path / f"c.{ending}", basis="portion")
-    with pytest.raises(WorkbenchError, match="two variants"):
-        write_comparison(project, evaluations[:1], tmp_path / "c.md", basis="portion")
     with pytest.raises(FileError):
         write_results(project, evaluations, tmp_path / "nowhere" / "r.md")

@@ -1,61 +1,19 @@
 """The parts of a kitchen card, each set at a scale: its marks from its own upper left corner, and its height."""
 
-from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from collections.abc import Sequence
 
 from workbench.base.text import _
 from workbench.recipe.household import grams_text
 from workbench.recipe.kitchen_card import CardLine, CardStage, Cutting, KitchenCard
 from workbench.report.marks import purpose_mark, purpose_width_mm
+from workbench.report.pdf.desk import Desk, Laid
 from workbench.report.pdf.fonts import CAP_HEIGHT, MM_PER_PT, width_mm
 from workbench.report.pdf.page import Line, Mark, Rect, Text, moved
-from workbench.report.pdf.setting import Run, Setting
+from workbench.report.pdf.setting import Run
 
-_LEADING = 1.28
 _PANEL = 0.9  # grey of a band
 _SMALL = 9.0
 _LEAST_NAME = 0.72  # of the size of a name, before it goes on two lines
-
-
-class Laid(NamedTuple):
-    """A block that was set."""
-
-    height_mm: float
-    marks: list[Mark]
-    keeps_next: bool = False  # stays on the page of the block after it
-    stage: str = ""  # title of the stage that begins here
-
-
-class Desk(NamedTuple):
-    """Where blocks are set: the width, the scale, and who makes texts fit."""
-
-    setting: Setting
-    width_mm: float
-    scale: float
-
-    def pt(self, size: float) -> float:
-        """A size at this scale. [pt]"""
-        return size * self.scale
-
-    def mm(self, length: float) -> float:
-        """A length that goes with the text. [mm]"""
-        return length * self.scale
-
-    def leading(self, size: float) -> float:
-        """Height of a line of a size before scaling. [mm]"""
-        return self.pt(size) * MM_PER_PT * _LEADING
-
-    def paragraph(self, runs: Iterable[Run], width: float, size: float, x: float = 0.0, top: float = 0.0) -> Laid:
-        """Text over as many lines as it needs."""
-        marks: list[Mark] = []
-        lines = self.setting.runs(runs, width, self.pt(size))
-        for k, line in enumerate(lines):
-            at = x
-            for run in line:
-                baseline = top + (k + 0.8) * self.leading(size)
-                marks.append(Text(at, baseline, run.text.rstrip(), self.pt(size), run.bold))
-                at += width_mm(run.text, self.pt(size), bold=run.bold)
-        return Laid(len(lines) * self.leading(size), marks)
 
 
 def head(desk: Desk, card: KitchenCard) -> Laid:
@@ -94,7 +52,9 @@ def allergens(desk: Desk, card: KitchenCard) -> Laid:
         names = "; ".join(said.not_stated)
         rows.append([Run(_("allergens not stated, a risk:") + " ", bold=True), Run(names)])
     if not rows:
-        rows.append([Run(_("none of the watched allergens was entered"))])
+        rows.append([Run(said.none_named)])
+    if said.left_out:  # a cook has to know them all the same
+        rows.append([Run(_("also inside, though US law does not ask for it:") + " "), Run(", ".join(said.left_out))])
     rows.append(
         [Run(said.origin + ". "), Run(_("Allergens are only as good as the labels read, and the kitchen is clean."))]
     )

@@ -11,7 +11,7 @@ from workbench.base.files import write_atomically
 from workbench.base.text import N_
 from workbench.recipe.kitchen_card import KitchenCard
 from workbench.report.card import blocks
-from workbench.report.card.blocks import Desk, Laid
+from workbench.report.pdf.desk import Desk, Laid
 from workbench.report.pdf.page import PAGE_SIZES, Mark, Page, PageSize, moved
 from workbench.report.pdf.setting import Setting
 from workbench.report.pdf.writer import pdf_bytes

@@ -66,7 +66,8 @@ def piece_chart(workbook: Any, places: Places) -> Any:
                 **fill,
             }
         )
-    chart.set_y_axis({"reverse": True, "num_font": _TEXT, "line": {"color": MUTED}, "major_tick_mark": "none"})
+    every = {"interval_unit": 1, "num_font": {**_TEXT, "size": 8}}
+    chart.set_y_axis({"reverse": True, "line": {"color": MUTED}, "major_tick_mark": "none", **every})
     _plain(chart, _("g in one piece"))
     return chart
 

@@ -6,7 +6,7 @@ from typing import Any
 from workbench.base.text import N_, _
 from workbench.document.project import Basis
 from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.quantities import QUANTITIES
+from workbench.recipe.quantities import HEADLINE, QUANTITIES
 from workbench.recipe.words import PURPOSES
 from workbench.report.spreadsheet.charts import comparison_chart
 from workbench.report.spreadsheet.declared import brought_by, groups_of, parts_of
@@ -18,23 +18,6 @@ from workbench.report.spreadsheet.page import Cell, Content, Page, Row, Section
 from workbench.report.spreadsheet.shown import quantity_title
 from workbench.report.spreadsheet.variant import Setting, Written, title_rows
 
-_KEYS = (
-    "CHOAVLDF",
-    "glucose_type",
-    "fructose_type",
-    "fructose_to_glucose",
-    "SUGAR",
-    "FAT",
-    "mct_c6_c10",
-    "FIBTG",
-    "residue_organic",
-    "residue_fibre_based",
-    "PROCNT",
-    "salt",
-    "WATER",
-    "energy_kj",
-    "energy_kcal",
-)
 _DRAWN = ("CHOAVLDF", "glucose_type", "fructose_type", "FAT", "FIBTG", "PROCNT")
 _UPRIGHT = 5  # so many variants fit on an upright page
 _CHART_PT = 230.0
@@ -58,11 +41,11 @@ def fill_comparison(setting: Setting, worksheet: Any, columns: Sequence[Column])
     head = title_rows(setting.project.title, subtitle, last)
     page.head([*head, names], frozen_columns=1)
     page.add(Section("", _batch_rows(columns)))
-    page.add(Section(_("One piece"), [_quantity_row(columns, key, "portion") for key in _KEYS]))
+    page.add(Section(_("One piece"), [_quantity_row(columns, key, "portion") for key in HEADLINE]))
     page.add(Section(_("Targets"), [_words_row(_("targets"), columns, _target_words)]))
     _add_chart(setting, page, columns, len(head))
     page.add(Section(_("Allergens and animal origin"), _group_rows(setting, columns)))
-    page.add(Section(_("100 g"), [_quantity_row(columns, key, "per_100g") for key in _KEYS]))
+    page.add(Section(_("100 g"), [_quantity_row(columns, key, "per_100g") for key in HEADLINE]))
     page.add(Section("", [(Cell(0, _(SIGNS), "muted", last),)]))
     page.finish(setting.project.title, _("page {page} of {pages}", page="&P", pages="&N"))
 
@@ -71,7 +54,7 @@ def _add_chart(setting: Setting, page: Page, columns: Sequence[Column], head_row
     shown = [3 + 2 * k for k, (each, written) in enumerate(columns) if written]
     if not shown:
         return
-    keys = [key for key in _DRAWN if key in _KEYS]
+    keys = [key for key in _DRAWN if key in HEADLINE]
     title = _("What the chart draws: g in one piece, known part")
     rows: list[Row] = []
     for key in keys:

@@ -34,6 +34,8 @@ _USED_NOTE = N_(
     "known, what is known of it stands beside: the least and the most that it can be. Losses in the pan are taken off."
 )
 
+NOT_PRINTED = N_("Made for the screen: clear the print area of this sheet to print it all the same.")
+
 
 class Used(NamedTuple):
     """Where a quantity of every line stands: addresses for other sheets; all three the same where all is known."""
@@ -59,7 +61,7 @@ def fill_composition(
     """Write the sheet and say where each quantity stands; ``name`` is that of the sheet."""
     variant = evaluation.variant
     title = _("{name}: composition", name=variant.name or _("without a name"))
-    page.head([(Cell(0, title, "title", page.last_column),)])
+    page.head([(Cell(0, title, "title", page.last_column),), (Cell(0, _(NOT_PRINTED), "subtitle", page.last_column),)])
     foods = list(
         {f.id: f for line in variant.lines if (f := _food(project, line.food_ref.kind, line.food_ref.id))}.values()
     )

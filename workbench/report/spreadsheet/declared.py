@@ -12,6 +12,7 @@ from workbench.document.project import Basis, Project
 from workbench.recipe.allergens import Rules
 from workbench.recipe.declaration import declare
 from workbench.recipe.evaluation import Evaluation, evaluate
+from workbench.recipe.ingredient_list import is_water
 from workbench.recipe.nutrition_lines import NutritionLine, printed_text
 from workbench.recipe.preparation import prepare
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS
@@ -86,7 +87,7 @@ def groups_of(parts: Sequence[Part]) -> list[Group]:
 
 # --- tables -----------------------------------------------------------------------------------------------------------
 
-GRAMS, SHARE_OF, RANK = 2, 3, 4
+GRAMS, SHARE_OF, RANK, OF_FINISHED = 2, 3, 4, 5
 NAMES = 2  # column of the names in the table of groups
 PRINTED = {"per_100g": 4, "portion": 9}  # columns of the printed lines
 
@@ -115,12 +116,28 @@ def fill_declared(
     page.add(Section(_("11. Nutrition lines, rounded for a label"), rows))
 
 
+def _water(parts: Sequence[Part]) -> list[int]:
+    return [k for k, part in enumerate(parts) if is_water(part.food)]
+
+
+def finished_percents(evaluation: Evaluation, parts: Sequence[Part]) -> list[float]:
+    """What a list of ingredients may print of each part, unrounded; the first water stands for what is left of all."""
+    water = _water(parts)
+    grams = [0.0 if k in water else part.grams for k, part in enumerate(parts)]
+    if water:
+        grams[water[0]] = max(evaluation.finished_g - sum(grams), 0.0)
+    return [100 * each / evaluation.finished_g for each in grams]
+
+
 def _foods(sheet: Sheet, parts: Sequence[Part]) -> list[Row]:
     places = sheet.places
     grams = down(GRAMS, places.foods, places.foods + len(parts) - 1)
     total = sum(part.grams for part in parts)
     order = sorted(range(len(parts)), key=lambda k: (-parts[k].grams, k))
-    rows = [heads((_("ingredient"), "", _("g edible"), _("% of all"), _("place in the list")))]
+    rows = [heads((_("ingredient"), "", _("g edible"), _("% of all"), _("place in the list"), _("% of finished")))]
+    finished, percents = places.portion("finished_g"), finished_percents(sheet.evaluation, parts)
+    water = _water(parts)
+    others = "-".join([f"SUM({grams})", *(cell(places.foods + k, GRAMS) for k in water)])
     for k, part in enumerate(parts):
         row = places.foods + k
         here = cell(row, GRAMS)
@@ -131,6 +148,7 @@ def _foods(sheet: Sheet, parts: Sequence[Part]) -> list[Row]:
         rank = f"SUMPRODUCT(--({grams}>{here}))+1"
         if k:
             rank += f"+SUMPRODUCT(--({down(GRAMS, places.foods, row - 1)}={here}))"
+        named = here if k not in water else f"{finished}-({others})" if k == water[0] else "0"
         rows.append(
             (
                 Cell(0, short_name(part.food.name), "name", 1),
@@ -139,6 +157,7 @@ def _foods(sheet: Sheet, parts: Sequence[Part]) -> list[Row]:
                     SHARE_OF, Live(f"IF(SUM({grams})>0,100*{here}/SUM({grams}),0)", 100 * part.grams / total), "0.0"
                 ),
                 figure(RANK, Live(rank, order.index(k) + 1), "0"),
+                figure(OF_FINISHED, Live(f"IF({finished}>0,100*MAX({named},0)/{finished},0)", percents[k]), "0.0"),
             )
         )
     return rows

@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 from workbench.base.text import _, decimal_sign
 
+_NOISE_DECIMALS = 9  # spreadsheet programs add up in another order than the engine
+
 
 class Live(NamedTuple):
     """A formula without its equals sign, and its value as the engine has it."""
@@ -74,13 +76,14 @@ def sentence(template: str, **parts: str) -> str:
 
 
 def fixed(address: str, decimals: int) -> str:
-    """A formula that writes a number with so many decimals."""
-    return f"FIXED({address},{decimals},TRUE)"
+    """A formula that writes a number with so many decimals; sums that should be a half are one."""
+    return f"FIXED(ROUND({address},{_NOISE_DECIMALS}),{decimals},TRUE)"
 
 
 def fixed_text(value: float, decimals: int) -> str:
     """What ``fixed`` gives: of fifteen digits, as spreadsheet programs count, halves away from zero."""
-    written = Decimal(f"{value:.15g}").quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
+    clean = Decimal(f"{value:.15g}").quantize(Decimal(1).scaleb(-_NOISE_DECIMALS), ROUND_HALF_UP)
+    written = clean.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
     return f"{written:f}".replace(".", decimal_sign())
 
 

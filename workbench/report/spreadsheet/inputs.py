@@ -103,7 +103,7 @@ def add_process(page: Page, sheet: Sheet) -> tuple[tuple[str, ...], ...]:
     """The stages with their weight choices; returns the addresses of what may be changed."""
     evaluation, places = sheet.evaluation, sheet.places
     head = figures_head(
-        (_("g in"), _("g out"), _("first input"), _("second input")), _("weight after the stage"), _("stage")
+        (_("g in, now"), _("g out, now"), _("first input"), _("second input")), _("weight after the stage"), _("stage")
     )
     rows: list[Row] = [head]
     at_row: list[int] = []
@@ -158,7 +158,7 @@ def stage_words(stage: Stage) -> str:
     """How the weight after a stage is known, which inputs that takes, and time and temperature."""
     choice = stage.weight
     if isinstance(choice, Weighed):
-        how = _("weighed: g in (first), g out (second); their ratio counts")
+        how = _("weighed once: g in (first) and g out (second) of that day; only out ÷ in counts")
     elif isinstance(choice, WaterLost):
         how = _("water lost, {unit} (first)", unit=_("% of the weight in") if choice.unit == "%" else "g")
     elif isinstance(choice, FinalWater):

@@ -85,6 +85,10 @@ class Look:
             made = self._made[key] = self._workbook.add_format({**plain, **STYLES[style], **shown})
         return made
 
+    def struck(self) -> Any:
+        """A format that only strikes out."""
+        return self._workbook.add_format({"font_strikeout": True, "font_color": MUTED})
+
     def colour(self, font_color: str) -> Any:
         """A format that only colours what a condition chooses."""
         return self._workbook.add_format({"font_color": font_color})

@@ -9,11 +9,15 @@ from workbench.report.spreadsheet import declared
 from workbench.report.spreadsheet.calculation import Sheet
 from workbench.report.spreadsheet.figures import FEW_GRAMS, SHARE
 from workbench.report.spreadsheet.formula import Live, cell, down, literal
-from workbench.report.spreadsheet.inputs import FIRST, SECOND, WORDS, figures_head
+from workbench.report.spreadsheet.inputs import FIRST, SECOND, THIRD, WORDS, figures_head
 from workbench.report.spreadsheet.page import Cell, Page, Rich, Row, Section
 from workbench.report.spreadsheet.safe_text import short_name
 
-_STALE = N_("Written for other inputs: order, percentages and allergens of these words may no longer hold.")
+_STALE = N_(
+    "Written for other inputs, so the words below are struck out: order, percentages and allergens may no longer hold. "
+    "The tables above follow the inputs."
+)
+_FINISHED_NOTE = N_("% of finished: of added water what is left of it; the percentages of the list in words are these.")
 
 
 def add_declaration(
@@ -28,10 +32,13 @@ def add_declaration(
     to, last = sheet.places, page.last_column
     n = len(parts)
     grams, ranks, names = (down(c, to.foods, to.foods + n - 1) for c in (declared.GRAMS, declared.RANK, 0))
-    shares = down(declared.SHARE_OF, to.foods, to.foods + n - 1)
+    shares, named = (down(c, to.foods, to.foods + n - 1) for c in (declared.SHARE_OF, declared.OF_FINISHED))
+    percents = declared.finished_percents(sheet.evaluation, parts)
     order = sorted(range(n), key=lambda k: (-parts[k].grams, k))
     total = sum(part.grams for part in parts)
-    rows: list[Row] = [figures_head((_("g edible"), _("% of all"), "", ""), "", _("ingredient, in descending weight"))]
+    rows: list[Row] = [
+        figures_head((_("g edible"), _("% of all"), _("% of finished"), ""), "", _("ingredient, in descending weight"))
+    ]
     for k, which in enumerate(order):
         place = f"MATCH({k + 1},{to.there(ranks)},0)"
         mass = f"INDEX({to.there(grams)},{place})"
@@ -44,8 +51,11 @@ def add_declaration(
                 Cell(FIRST, Live(mass, part.grams), "figure", -1, FEW_GRAMS),
                 Cell(4, None, "figure"),
                 Cell(SECOND, Live(f"INDEX({to.there(shares)},{place})", 100 * part.grams / total), "figure", -1, SHARE),
+                Cell(6, None, "figure"),
+                Cell(THIRD, Live(f"INDEX({to.there(named)},{place})", percents[which]), "figure", -1, SHARE),
             )
         )
+    rows.append((Cell(0, _(_FINISHED_NOTE), "muted", last),))
     page.add(Section(_("Ingredients by weight at mixing"), rows))
     nobody = _("nothing at these amounts")
     told: list[Row] = []
@@ -89,15 +99,22 @@ def _add_pack_words(page: Page, sheet: Sheet, statement: PackStatement) -> None:
     to, last = sheet.places, page.last_column
     changed = to.there(to.portion("changed"))
     runs = ((_("Ingredients: "), False), *((run.text, run.strong) for run in statement.ingredients))
+    stale = Live(f'IF({changed}=0,"",{literal(_(_STALE))})', "")
     rows: list[Row] = [
+        (Cell(0, stale, "warning", last, may_become=_(_STALE)),),
         (Cell(0, Rich(runs), "text", last),),
-        (Cell(0, Live(f'IF({changed}=0,"",{literal(_(_STALE))})', ""), "warning", last),),
     ]
     if statement.contains:
         rows.append((Cell(0, _("Contains: {names}.", names=", ".join(statement.contains)), "text", last),))
     if statement.may_contain:
         rows.append((Cell(0, _("May contain: {names}.", names=", ".join(statement.may_contain)), "text", last),))
+    if statement.closed:
+        names = "; ".join(statement.closed)
+        words = _("Compound and not opened, because nobody typed what the pack lists: {names}.", names=names)
+        rows.append((Cell(0, words, "warning", last),))
     if statement.exempt:
         rows.append((Cell(0, _("Exempt: {names}.", names="; ".join(statement.exempt)), "muted", last),))
     rows.append((Cell(0, statement.origin, "text", last),))
-    page.add(Section(_("Declaration, as written"), rows))
+    first = page.add(Section(_("Declaration, as written"), rows))
+    struck = {"type": "formula", "criteria": f"=LEN({cell(first, 0)})>0", "format": page.struck()}
+    page.sheet.conditional_format(first + 1, 0, first + len(rows) - 1, last, struck)

@@ -18,7 +18,7 @@ from workbench.report.spreadsheet.safe_text import footer
 
 _PAPER = {"a4": 9, "letter": 1}  # ECMA-376 Part 1, 18.3.1.63
 _PT_PER_MM = 72 / 25.4
-_SIDE_IN, _TOP_IN, _BOTTOM_IN = 0.55, 0.6, 0.8
+_SIDE_IN, _TOP_IN, _BOTTOM_IN = 0.55, 0.5, 0.65
 _ROOM_ROW_PT = 18.0  # of the empty rows under a chart
 _MOST_HEIGHT_PT = 400.0  # spreadsheet programs stop at 409
 _MOST_LINES = {
@@ -26,7 +26,7 @@ _MOST_LINES = {
     "subtitle": 3,
     "head_name": 3,
 }  # they stay in sight, so a name without end must not fill the screen
-_PAGE_SHARE = 0.95  # of a page that is filled, as fonts and printers differ
+_PAGE_SHARE = 0.97  # of a page that is filled, as fonts and printers differ
 _MAY = dict.fromkeys(("select_locked_cells", "select_unlocked_cells", "format_columns", "format_rows"), True)
 
 
@@ -66,12 +66,20 @@ class Section(NamedTuple):
 
 
 class Page:
-    """A worksheet that is filled from the top."""
+    """A worksheet that is filled from the top; one that is not ``printed`` is there to be read on a screen."""
 
     def __init__(
-        self, sheet: Any, look: Look, widths: tuple[float, ...], paper: str = "a4", *, landscape: bool = False
+        self,
+        sheet: Any,
+        look: Look,
+        widths: tuple[float, ...],
+        paper: str = "a4",
+        *,
+        landscape: bool = False,
+        printed: bool = True,
     ) -> None:
         self.sheet = sheet
+        self._printed = printed
         self.row = 0  # the next one, counted from 0
         self._look = look
         self._widths = widths
@@ -104,7 +112,8 @@ class Page:
             self._write(row)
         self._repeated_pt = self._used_pt
         self.sheet.freeze_panes(self.row, frozen_columns)
-        self.sheet.repeat_rows(0, self.row - 1)
+        if self._printed:
+            self.sheet.repeat_rows(0, self.row - 1)
 
     def add(self, section: Section) -> int:
         """Write a section, on a new page where it would not fit on this one; return the row of its first content."""
@@ -134,10 +143,17 @@ class Page:
         """A format that only colours."""
         return self._look.colour(font_color)
 
+    def struck(self) -> Any:
+        """A format that strikes out what no longer holds."""
+        return self._look.struck()
+
     def finish(self, left: str, right: str) -> None:
         """Set up the print, one page wide with a footer, and lock all that is no input."""
         sheet = self.sheet
-        sheet.print_area(0, 0, max(self.row - 1, 0), self.last_column)
+        if self._printed:
+            sheet.print_area(0, 0, max(self.row - 1, 0), self.last_column)
+        else:
+            sheet.print_area(self.row + 1, 0, self.row + 1, 0)  # an empty cell: the only way to say "nothing of this"
         sheet.fit_to_pages(1, 0)
         sheet.set_h_pagebreaks(self._breaks)
         # A space ends the font size, so that a title that begins with a digit does not change it.

@@ -33,7 +33,7 @@ from workbench.report.spreadsheet.sources import References
 ENDINGS = ("", N_(" calculation"), N_(" composition"))
 WIDTHS = (30.0, 5.0, *(2.4, 10.0) * 4, 38.0)
 _CALCULATION_WIDTHS = (36.0, 6.0, *(10.0,) * 14)
-_CHART_PT = 250.0
+_CHART_PT = 234.0
 
 
 class Group(NamedTuple):
@@ -130,7 +130,7 @@ def _fill(setting: Setting, page: Page, calculation: Any, foods_sheet: Any, eval
     lines = list(zip(statement.per_100g, statement.per_piece, strict=True))
     linear, ratios = needed((*BARS, *(v.target.quantity for v in found), *(line.key for line, _piece in lines)))
     summed = [key for key in linear if key != WEIGHT]
-    composition_page = Page(foods_sheet, setting.look, composition.WIDTHS, setting.paper, landscape=True)
+    composition_page = Page(foods_sheet, setting.look, composition.WIDTHS, setting.paper, landscape=True, printed=False)
     used = composition.fill_composition(composition_page, foods_sheet.name, project, evaluation, summed)
     to = Places(
         calculation.name,
@@ -152,19 +152,16 @@ def _fill(setting: Setting, page: Page, calculation: Any, foods_sheet: Any, eval
     entered, trimmings, pace = inputs.add_portions(page, sheet)
     amounts = inputs.add_ingredients(page, sheet, references)
     stages = inputs.add_process(page, sheet)
+    limits = add_targets(page, sheet, targets.name if targets else "", found)
+    notes = [part for note in (variant.notes, project.notes) for part in note.split("\n") if part.strip()]
+    page.add(Section(_("Notes"), [(Cell(0, part.strip(), "text", last),) for part in notes], together=False))
     rows = add_nutrition(page, sheet)
     row, height_px = page.room(_("One piece"), _CHART_PT)
     chart = piece_chart(setting.workbook, to)
     chart.set_size({"width": page.width_px - 20, "height": height_px - 8})
     page.sheet.insert_chart(row, 0, chart, {"x_offset": 8, "y_offset": 2, "object_position": 2})
-    limits = add_targets(page, sheet, targets.name if targets else "", found)
     sheet = sheet._replace(inputs=Inputs(amounts, stages, entered, trimmings, pace, limits))
     add_declaration(page, sheet, parts, groups, lines, statement)
-    notes = [note for note in (variant.notes, project.notes) if note.strip()]
-    paragraphs: list[Row] = [
-        (Cell(0, part, "text", last),) for n in notes for part in n.strip().split("\n") if part.strip()
-    ]
-    page.add(Section(_("Notes"), paragraphs, together=False))
     page.add(_cautions(last))
     page.add(Section(_("Publications"), references.rows(last), together=False))
     _fill_calculation(setting, calculation, sheet, found, parts, groups, lines)
@@ -183,9 +180,9 @@ def _fill_calculation(
 ) -> None:
     n_weighed = sum(1 for stage in sheet.evaluation.prepared.stages if places.stage_inputs(stage.weight)[1:])
     widths = (*_CALCULATION_WIDTHS, *(10.0,) * (places.SHARE_THEN + n_weighed - len(_CALCULATION_WIDTHS)))
-    page = Page(calculation, setting.look, widths, setting.paper, landscape=True)
+    page = Page(calculation, setting.look, widths, setting.paper, landscape=True, printed=False)
     title = _("{name}: calculation", name=sheet.evaluation.variant.name or _("without a name"))
-    page.head(title_rows(title, _(_HOW_TO_READ), page.last_column))
+    page.head(title_rows(title, f"{_(_HOW_TO_READ)} {_(composition.NOT_PRINTED)}", page.last_column))
     fill_work(page, sheet)
     fill_portions(page, sheet)
     fill_amounts(page, sheet)

@@ -26,8 +26,9 @@ from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.text import _
 from workbench.document.project import Project
 from workbench.recipe.evaluation import Evaluation
+from workbench.report.labels.sheet import LabelSheet
 from workbench.report.pdf.fonts import width_mm
-from workbench.ui.background import Background
+from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs import hand_over_job
 from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
 from workbench.ui.dialogs.hand_over_options import HandOverOptions, left_out_words
@@ -56,6 +57,8 @@ class HandOverDialog(QDialog):
         Where files go, and how their names begin.
     ask_file : callable
         Asks for a file by its suggested path and the words of its kind; None if cancelled.
+    sheets : dict of str to LabelSheet, optional
+        Label sheets that the user named.
     """
 
     def __init__(
@@ -67,6 +70,8 @@ class HandOverDialog(QDialog):
         stem: str,
         ask_file: Callable[[str, str], str | None],
         parent: QWidget | None = None,
+        *,
+        sheets: dict[str, LabelSheet] | None = None,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("hand over"))
@@ -78,7 +83,7 @@ class HandOverDialog(QDialog):
         self._error: WorkbenchError | None = None
         self._written: Path | None = None
         self._left_out = [left_out_words(each) for each in evaluations if not each.valid]
-        self.options = HandOverOptions(choice, project.title, evaluations, self)
+        self.options = HandOverOptions(choice, project.title, evaluations, sheets or {}, self)
         self.preview = HandOverPreview(self)
         self.file = QLineEdit(self)
         self.file_note = QLabel(self)
@@ -88,13 +93,16 @@ class HandOverDialog(QDialog):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_AFTER_MS)
-        self._timer.timeout.connect(self.refresh)
+        self._timer.timeout.connect(self.look)
         self.options.changed.connect(self._follow)
         self.preview.positionClicked.connect(self.options.labels.start.setValue)
         self.file.textEdited.connect(self._name_typed)
         self.file.textChanged.connect(self._say_file)
         self._suggest()
-        QTimer.singleShot(0, self, self.refresh)  # the form is there before the first preview
+        self._making = Background(self)
+        self._making.ended.connect(self._made)
+        self._wanted, self._under_way, self._shown = 1, 0, 0  # previews, counted
+        QTimer.singleShot(0, self, self.look)  # the form is there before the first preview
         self._loading = Background(self)
         self._loading.start(lambda _progress: width_mm("", 1.0))  # half a second, before a page is asked for
         self.options.what.setFocus()
@@ -155,30 +163,46 @@ class HandOverDialog(QDialog):
     def _follow(self) -> None:
         self._suggest()
         self._written = None
+        self._wanted += 1
         self._timer.start()
 
-    def refresh(self) -> None:
-        """Show what goes out, or why nothing can."""
+    def look(self) -> None:
+        """Show what goes out as soon as it is made; what is shown stays until then."""
         self._timer.stop()
-        choice, evaluations = self.choice(), self.options.chosen()
-        self._problems, self._error = (), None
+        if self._making.running:  # ``_made`` begins again
+            return
+        project, evaluations, choice, today = self._project, self.options.chosen(), self.choice(), _today()
+        self._under_way = self._wanted
+        self._making.start(lambda _progress: hand_over_job.preview_of(project, evaluations, choice, today))
+
+    def _made(self, outcome: Outcome) -> None:
+        if self._under_way == self._wanted:
+            self._show(outcome)
+        elif self._shown != self._wanted:
+            self.look()
+
+    def refresh(self) -> None:
+        """Show what goes out, or why nothing can, before anything else is done."""
+        self._timer.stop()
+        self._wanted += 1  # what is under way comes too late
         try:
-            if choice.printed:
-                found = hand_over_job.pages_of(self._project, evaluations, choice)
-                self._problems = found.problems
-                labels = choice.what == "labels"
-                size = _("print it at its own size, not fitted to the page")
-                caption = f"{size} · {hand_over_job.labels_words(evaluations, choice)}" if labels else ""
-                sheet = choice.sheet if labels else None
-                self.preview.show_pages(found.pages, caption, sheet, choice.start - 1 if labels else 0)
-            else:
-                text = hand_over_job.text_of(self._project, evaluations, choice, _today())
-                sheet_of = choice.ending == ".xlsx"
-                caption = _("the figures that the sheet holds") if sheet_of else ""
-                self.preview.show_text(text, caption, markdown=sheet_of or choice.ending == ".md")
+            found = hand_over_job.preview_of(self._project, self.options.chosen(), self.choice(), _today())
         except WorkbenchError as error:
-            self._error = error
+            self._show(Outcome(error=error), at_once=True)
+        else:
+            self._show(Outcome(found), at_once=True)
+
+    def _show(self, outcome: Outcome, *, at_once: bool = False) -> None:
+        self._shown = self._wanted
+        self._error = outcome.error
+        found = hand_over_job.Preview() if outcome.error else outcome.value
+        self._problems = found.problems
+        if outcome.error:
             self.preview.show_nothing()
+        elif found.pages:
+            self.preview.show_pages(found.pages, found.caption, found.sheet, found.taken)
+        else:
+            self.preview.show_text(found.text, found.caption, markdown=found.markdown, at_once=at_once)
         self._say()
 
     def _say(self) -> None:
@@ -246,13 +270,14 @@ class HandOverDialog(QDialog):
         """Enter writes from the file's name and from the button; elsewhere it only ends a number or a word."""
         ends = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if ends and self.focusWidget() is not self.file and not isinstance(self.focusWidget(), QPushButton):
-            self.refresh()
+            self.look()
         else:
             super().keyPressEvent(event)
 
     def write(self) -> None:
         """Write the file, and say so or why not; the form stays for the next one."""
-        self.refresh()
+        if self._shown != self._wanted:
+            self.refresh()
         if not self.write_button.isEnabled():
             return
         path = self.target()

@@ -11,7 +11,9 @@ from workbench.base.text import N_, _, plural
 from workbench.document.project import Basis, Project
 from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
+from workbench.recipe.kitchen_card import KitchenCard, kitchen_card
 from workbench.recipe.pack_statement import PackStatement, pack_statement
+from workbench.recipe.side_by_side import compared
 from workbench.recipe.wrapper_label import WrapperLabel, wrapper_label
 from workbench.report.labels.sheet import SHEETS, LabelSheet
 from workbench.report.pdf.page import Page
@@ -29,9 +31,11 @@ class What(NamedTuple):
 
 WHAT: dict[str, What] = {
     "spec": What(N_("spec sheet"), (".xlsx", ".md", ".csv", ".json"), frozenset({"dated", "paper", "rules"})),
-    "card": What(N_("kitchen card"), (".pdf",), frozenset({"title", "paper"})),
-    "labels": What(N_("wrapper labels"), (".pdf",), frozenset({"title", "labels"})),
-    "compare": What(N_("comparison"), (".md", ".csv"), frozenset({"basis", "dated"})),
+    "card": What(N_("kitchen card"), (".pdf",), frozenset({"title", "paper", "rules"})),
+    "labels": What(N_("wrapper labels"), (".pdf",), frozenset({"title", "labels", "rules"})),
+    "compare": What(
+        N_("comparison"), (".pdf", ".md", ".csv", ".json", ".xlsx"), frozenset({"title", "basis", "dated", "paper"})
+    ),
     "declaration": What(N_("declaration"), (".md", ".csv", ".json"), frozenset({"title", "rules", "dated"})),
 }
 ENDINGS: dict[str, str] = {
@@ -106,8 +110,8 @@ def checked(choice: HandOver, evaluations: Sequence[Evaluation]) -> None:
         raise WorkbenchError(_("“use by” is before the day it was made."), hint=_("Mend one of the dates."))
 
 
-def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver) -> Pages:
-    """The pages of a card or of labels.
+def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> Pages:
+    """The pages of a card, of labels or of a comparison.
 
     Raises
     ------
@@ -121,14 +125,52 @@ def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOv
         labels = _labels(project, evaluations, choice)
         found = label_pages(labels, choice.sheet, start=choice.start, outlines=choice.outlines)
         return Pages(found.pages, found.problems)
-    from workbench.recipe.kitchen_card import kitchen_card
+    if choice.what == "compare":
+        from workbench.report.comparison.page import comparison_page
+
+        side = compared(project, evaluations, choice.basis)
+        day = written if choice.dated else None
+        return Pages(*comparison_page(side, choice.title or project.title, choice.paper, day))
     from workbench.report.card.layout import card_pages
 
-    cards = [card_pages(kitchen_card(project, each, title=choice.title), choice.paper) for each in evaluations]
+    cards = [card_pages(each, choice.paper) for each in _cards(project, evaluations, choice)]
     return Pages(
         tuple(page for card in cards for page in card.pages),
         tuple(problem for card in cards for problem in card.problems),
     )
+
+
+class Preview(NamedTuple):
+    """What is seen before it goes out: pages, or a text; ``taken`` labels of the first sheet are used up."""
+
+    pages: tuple[Page, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    text: str = ""
+    markdown: bool = False
+    caption: str = ""
+    sheet: LabelSheet | None = None
+    taken: int = 0
+
+
+def preview_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> Preview:
+    """The look at what goes out.
+
+    Raises
+    ------
+    WorkbenchError
+        If it cannot be put together; the message says why.
+    """
+    if not choice.printed:
+        text = text_of(project, evaluations, choice, written)
+        of_sheet = choice.ending == ".xlsx"
+        caption = _("the figures that the sheet holds") if of_sheet else ""
+        return Preview(text=text, markdown=of_sheet or choice.ending == ".md", caption=caption)
+    pages, problems = pages_of(project, evaluations, choice, written)
+    if choice.what != "labels":
+        return Preview(pages, problems)
+    size = _("print it at its own size, not fitted to the page")
+    caption = f"{size} · {labels_words(evaluations, choice)}"
+    return Preview(pages, problems, caption=caption, sheet=choice.sheet, taken=choice.start - 1)
 
 
 def labels_words(evaluations: Sequence[Evaluation], choice: HandOver) -> str:
@@ -177,17 +219,17 @@ def write(
         labels = _labels(project, evaluations, choice)
         return write_labels(labels, choice.sheet, path, start=choice.start, outlines=choice.outlines, written=written)
     if choice.what == "card":
-        from workbench.recipe.kitchen_card import kitchen_card
         from workbench.report.card.layout import write_cards
 
-        cards = [kitchen_card(project, each, title=choice.title) for each in evaluations]
+        cards = _cards(project, evaluations, choice)
         return write_cards(cards, path, paper=choice.paper, written=written)
     from workbench.report.handing_over import write_comparison, write_declaration, write_results
 
     if choice.what == "declaration":
         write_declaration(project, _statements(project, evaluations, choice), path, written=day)
     elif choice.what == "compare":
-        write_comparison(project, evaluations, path, basis=choice.basis, written=day)
+        side = compared(project, evaluations, choice.basis)
+        return write_comparison(project, side, path, title=choice.title, written=day, paper=choice.paper)
     else:
         write_results(project, evaluations, path, written=day, paper=choice.paper, rules=choice.rules)
     return ()
@@ -202,9 +244,21 @@ def _statements(
     ]
 
 
+def _cards(project: Project, evaluations: Sequence[Evaluation], choice: HandOver) -> list[KitchenCard]:
+    return [kitchen_card(project, each, rules=choice.rules, title=choice.title) for each in evaluations]
+
+
 def _labels(project: Project, evaluations: Sequence[Evaluation], choice: HandOver) -> list[WrapperLabel]:
     labels: list[WrapperLabel] = []
     for each in evaluations:
-        label = wrapper_label(project, each, title=choice.title, made=choice.made, use_by=choice.use_by, lot=choice.lot)
+        label = wrapper_label(
+            project,
+            each,
+            rules=choice.rules,
+            title=choice.title,
+            made=choice.made,
+            use_by=choice.use_by,
+            lot=choice.lot,
+        )
         labels += [label] * (choice.copies or each.portions.whole_pieces)
     return labels

@@ -22,11 +22,12 @@ from PySide6.QtWidgets import (
 from workbench.base.text import N_, _
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASES, BASIS_TITLES
+from workbench.report.labels.sheet import LabelSheet
 from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
 from workbench.ui.dialogs.label_sheet_form import LabelSheetForm
 
 _PAPERS = {"a4": N_("A4"), "letter": N_("US Letter")}
-_RULES = {"eu": N_("EU order and rounding"), "us": N_("US rounding")}
+_RULES = {"eu": N_("European Union"), "us": N_("United States")}
 _SHOWN_VARIANTS = 5
 _ID = Qt.ItemDataRole.UserRole
 
@@ -37,7 +38,12 @@ class HandOverOptions(QWidget):
     changed = Signal()
 
     def __init__(
-        self, choice: HandOver, project_title: str, evaluations: Sequence[Evaluation], parent: QWidget | None = None
+        self,
+        choice: HandOver,
+        project_title: str,
+        evaluations: Sequence[Evaluation],
+        sheets: dict[str, LabelSheet],
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._choice = choice
@@ -55,10 +61,11 @@ class HandOverOptions(QWidget):
         self.title.setPlaceholderText(project_title)
         self.paper = _combo(self, _PAPERS, choice.paper)
         self.rules = _combo(self, _RULES, choice.rules)
+        self.rules.setToolTip(_("which allergens are named, and how nutrition lines are ordered and rounded"))
         self.basis = _combo(self, {basis: BASIS_TITLES[basis] for basis in BASES}, choice.basis)
         self.dated = QCheckBox(_("print the date of today"), self)
         self.dated.setChecked(choice.dated)
-        self.labels = LabelSheetForm(choice, self)
+        self.labels = LabelSheetForm(choice, sheets, self)
         self.dates = DatesForm(choice, self)
         self._lay_out()
         self._show_options()
@@ -73,7 +80,7 @@ class HandOverOptions(QWidget):
         form.addRow(_("variants"), self.variants)
         form.addRow(_("what it is"), self.title)
         form.addRow(_("paper"), self.paper)
-        form.addRow(_("nutrition"), self.rules)
+        form.addRow(_("law"), self.rules)
         form.addRow(_("figures of"), self.basis)
         form.addRow(self.dated)
         layout = QVBoxLayout(self)

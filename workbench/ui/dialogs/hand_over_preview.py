@@ -1,7 +1,10 @@
 """What goes out, before it goes out: pages as pictures, or the text itself."""
 
-from PySide6.QtCore import QEvent, QObject, Signal
-from PySide6.QtGui import QTextDocument
+import re
+from collections import deque
+
+from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtGui import QTextBlockFormat, QTextCharFormat, QTextCursor, QTextDocument
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -19,6 +22,7 @@ from workbench.report.pdf.page import Page
 from workbench.ui.dialogs.page_picture import PagePicture
 from workbench.ui.guard import guarded
 
+_SECTION = re.compile(r"(?m)^(?=## )")
 _MOST_SHOWN = 60_000  # characters
 _LEAST_PX = 560  # width of a page on which small print can be read
 _MARKDOWN = QTextDocument.MarkdownFeature.MarkdownDialectGitHub | QTextDocument.MarkdownFeature.MarkdownNoHTML
@@ -36,6 +40,10 @@ class HandOverPreview(QWidget):
         self._sheet: LabelSheet | None = None
         self._taken = 0
         self._at = 0
+        self._sections: deque[str] = deque()  # of a text, still to be shown
+        self._adding = QTimer(self)
+        self._adding.setSingleShot(True)
+        self._adding.timeout.connect(self._add_section)
         self.caption = QLabel(self)
         self.caption.setWordWrap(True)
         self.text = QTextEdit(self)
@@ -87,13 +95,18 @@ class HandOverPreview(QWidget):
         self._turning.setVisible(True)
         self._turn(0)
 
-    def show_text(self, text: str, caption: str, *, markdown: bool) -> None:
-        """Show a text as it is or, of Markdown, as its reader will see it."""
+    def show_text(self, text: str, caption: str, *, markdown: bool, at_once: bool = False) -> None:
+        """Show a text as it is or, of Markdown, as its reader will see it: section by section, unless ``at_once``."""
         self._pages, self._at = (), 0
         shown = text[:_MOST_SHOWN]
+        self._sections.clear()
         if markdown:
+            first, *rest = [shown] if at_once else _SECTION.split(shown)
+            self._sections.extend(rest)
             self.text.setLineWrapMode(QTextEdit.LineWrapMode.WidgetWidth)
-            self.text.document().setMarkdown(shown, _MARKDOWN)
+            self.text.document().setMarkdown(first, _MARKDOWN)
+            if rest:
+                self._adding.start()
         else:
             self.text.setLineWrapMode(QTextEdit.LineWrapMode.NoWrap)
             self.text.setPlainText(shown)
@@ -101,6 +114,16 @@ class HandOverPreview(QWidget):
         self._say(" · ".join(filter(None, (caption, cut))))
         self.stack.setCurrentWidget(self.text)
         self._turning.setVisible(False)
+
+    def _add_section(self) -> None:
+        """Tables take long to be laid out: one at a time, below what can be read already."""
+        if self._sections:
+            end = QTextCursor(self.text.document())
+            end.movePosition(QTextCursor.MoveOperation.End)
+            end.insertBlock(QTextBlockFormat(), QTextCharFormat())  # else its title would end the line before it
+            end.insertMarkdown(self._sections.popleft(), _MARKDOWN)
+        if self._sections:
+            self._adding.start()
 
     def show_nothing(self) -> None:
         """There is nothing that could go out."""

@@ -30,13 +30,14 @@ _CHOICES: dict[str, tuple[str, dict[str, str]]] = {
     "zeros": (N_("a zero is"), {"stated": N_("a figure"), "blank": N_("a blank: not stated")}),
 }
 _FACTORS: dict[str, tuple[str, float, float]] = {
-    "density_g_per_ml": (N_("density of foods without one"), 0.2, 3.0),
+    "density_g_per_ml": (N_("density in g/ml, if not said"), 0.2, 3.0),
     "protein_factor": (N_("restate protein as nitrogen ×"), 5.0, 7.0),
-    "nitrogen_factor": (N_("factor of foods without one"), 5.0, 7.0),
-    "fatty_acid_factor": (N_("fatty acids in the fat of foods without a factor"), 0.3, 1.0),
+    "nitrogen_factor": (N_("nitrogen factor, if not said"), 5.0, 7.0),
+    "fatty_acid_factor": (N_("g fatty acids in 1 g fat, if not said"), 0.3, 1.0),
 }
+_WITH_DRINKS = ("fdc_csv", "fdc_json")  # some of their foods are given per 100 ml
 _BOX_STEP = 0.01
-_BOX_LETTERS = 12  # wider where there is room
+_BOX_LETTERS = 17  # wider where there is room
 
 
 class ChoicesForm(QWidget):
@@ -146,24 +147,32 @@ class ChoicesForm(QWidget):
 
     def _needed(self, plan: ImportPlan, tally: Tally | None) -> Iterator[str]:
         """The fields that make a difference for a table."""
-        if plan.layout.name not in MAPPED:
-            return
         chosen = plan.chosen
         targets = {column.target for column in plan.layout.columns if not column.why_not}
+        if plan.layout.name in MAPPED:
+            yield from self._needed_of_columns(plan, targets, tally)
+        if (
+            chosen.per == "100ml"
+            or plan.layout.name in _WITH_DRINKS
+            or (tally is not None and tally.count(findings.PER_MILLILITRE))
+        ):
+            yield "density_g_per_ml"
+        if "PROCNT" in targets and plan.layout.name != "exported":
+            yield "protein_factor"
+            yield from ("nitrogen_factor",) if chosen.protein_factor else ()
+
+    def _needed_of_columns(self, plan: ImportPlan, targets: set[str], tally: Tally | None) -> Iterator[str]:
+        """Those that tables of somebody's own layout leave open."""
+        chosen = plan.chosen
         yield from ("per", "zeros")
         yield from ("carbohydrate",) if chosen.carbohydrate or targets & {"CHOCDF", "CHOAVLDF"} else ()
         yield from ("energy",) if chosen.energy else ()
         if chosen.decimal or (tally is not None and tally.count(findings.AMBIGUOUS)):
             yield "decimal"
-        if chosen.per == "100ml" or (tally is not None and tally.count(findings.PER_MILLILITRE)):
-            yield "density_g_per_ml"
         if targets & set(FATTY_ACIDS):
             yield "fatty_acids"
             if chosen.fatty_acids in ("of_fatty_acids", "of_fatty_acids_in_oils"):
                 yield "fatty_acid_factor"
-        if "PROCNT" in targets:
-            yield "protein_factor"
-            yield from ("nitrogen_factor",) if chosen.protein_factor else ()
 
     # --- the answer -------------------------------------------------------------------------------------------------
 

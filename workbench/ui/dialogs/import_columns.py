@@ -96,7 +96,8 @@ class ColumnsForm(QWidget):
             self.table.setRowCount(len(self._columns))
             for k, column in enumerate(self._columns):
                 mark = "✎ " if column.key in self._mapping else ""
-                unit = column.unit or (COMPONENTS[column.target].unit if column.target in COMPONENTS else "")
+                usual = COMPONENTS[column.target].unit if column.target in COMPONENTS else ""
+                unit = (column.unit or usual) if is_amount(column.target) else ""
                 for place, text in enumerate((column.key, mark + column_words(column), unit)):
                     item = QTableWidgetItem(text)
                     item.setToolTip(text[:500])

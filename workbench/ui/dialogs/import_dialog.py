@@ -3,22 +3,17 @@
 Everything that reads or writes runs on a thread of its own and can be stopped; what is wrong stands in the dialog.
 """
 
-import datetime
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import NamedTuple
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QLabel,
-    QPlainTextEdit,
     QProgressBar,
     QPushButton,
-    QScrollArea,
-    QSplitter,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -28,62 +23,20 @@ from workbench.base.errors import WorkbenchError
 from workbench.base.progress import Progress
 from workbench.base.settings import SettingsFile
 from workbench.base.text import N_, _
-from workbench.composition.food import Food
-from workbench.composition.imports.detection import MAPPED, ImportPlan, detect, make_plan
-from workbench.composition.imports.layout import Conventions, Layout
-from workbench.composition.imports.remembering import recall, remember
-from workbench.composition.imports.running import Report, dry_run, preview, run
-from workbench.composition.imports.tally import Tally
-from workbench.composition.library.store import Library
+from workbench.composition.imports.detection import ImportPlan
+from workbench.composition.imports.layout import Layout
+from workbench.composition.imports.running import Report, dry_run
 from workbench.ui.background import Background, Outcome
-from workbench.ui.dialogs.import_choices import ChoicesForm
-from workbench.ui.dialogs.import_columns import ColumnsForm
-from workbench.ui.dialogs.import_pages import ChoosePage, SampleTable
+from workbench.ui.dialogs.import_looking import Looked, look, look_again, look_so, take_in
+from workbench.ui.dialogs.import_pages import ChoosePage, FindingsPage, SummaryPage, WhatPage
 from workbench.ui.dialogs.import_words import counts_words, findings_text, found_words, summary_words
 from workbench.ui.guard import guarded
+from workbench.ui.library_opening import Notices, told
 
 _STEPS = (N_("choose the table"), N_("what is what"), N_("look it over"), N_("in the library"))
 _NEXT = (N_("look at it"), N_("try it"), N_("import"), N_("close"))
 _CHOOSE, _COLUMNS, _FINDINGS, _SUMMARY = range(4)
-_PREVIEWED = 10  # foods
 _WAIT_S = 10.0  # for an import to take back what it has begun, when the dialog is forced to close
-
-
-class _Looked(NamedTuple):
-    """What a look at a table gave."""
-
-    layout: Layout
-    plan: ImportPlan
-    mapping: Mapping[str, str]
-    foods: tuple[Food, ...] = ()
-    tally: Tally | None = None
-
-
-class _Imported(NamedTuple):
-    report: Report
-    notices: tuple[str, ...]
-
-
-def _look(path: Path, settings: SettingsFile, _progress: Progress) -> _Looked:
-    """Look at a table for the first time; columns are taken as they were chosen for such a table before."""
-    layout = detect(path)
-    return _look_again(path, layout, Conventions(), recall(layout, settings), _progress)
-
-
-def _look_again(
-    path: Path, layout: Layout, chosen: Conventions, mapping: Mapping[str, str], _progress: Progress
-) -> _Looked:
-    mapping = mapping if layout.name in MAPPED else {}
-    plan = make_plan(path, layout, chosen, mapping)
-    if plan.questions:
-        return _Looked(layout, plan, mapping)
-    return _Looked(layout, plan, mapping, *preview(plan, _PREVIEWED))
-
-
-def _import(plan: ImportPlan, about: Mapping[str, str], progress: Progress) -> _Imported:
-    with Library.open() as library:
-        today = datetime.date.today().isoformat()  # noqa: DTZ011 - the user's own calendar
-        return _Imported(run(plan, library, progress, imported=today, **about), library.notices)
 
 
 @guarded
@@ -96,19 +49,48 @@ class ImportDialog(QDialog):
         super().__init__(parent)
         self._settings = settings
         self.setWindowTitle(_("import a table"))
-        self._looked: _Looked | None = None
+        self._looked: Looked | None = None
         self._then: Callable[[Outcome], None] = self._show_look
+        self._notices: Notices = []
+        self._asked_from: QWidget | None = None  # where the keyboard was when work was asked for
         self.background = Background(self)
         self.background.progressed.connect(self._progressed)
         self.background.ended.connect(self._ended)
+        self._lay_out()
+        em = self.fontMetrics().horizontalAdvance("m")
+        self.resize(84 * em, 46 * em)
+        self._go_to(_CHOOSE)
+        self.path.setFocus()
+
+    def _lay_out(self) -> None:
         self.where = QLabel(self)
+        self._make_pages()
+        below = self._make_below()
+        layout = QVBoxLayout(self)
+        layout.addWidget(self.where)
+        layout.addWidget(self.pages, 1)
+        layout.addWidget(self.message)
+        layout.addLayout(below)
+
+    def _make_pages(self) -> None:
         self.pages = QStackedWidget(self)
         self.choose = ChoosePage(self)
         self.path = self.choose.path
         self.path.textEdited.connect(lambda _text: self._say(""))
         self.choose.chosen.connect(self.look_at)
-        for page in (self.choose, self._columns_page(), self._findings_page(), self._summary_page()):
+        what = WhatPage(self)
+        self.found, self.ways, self.columns = what.found, what.ways, what.columns
+        self.choices, self.sample = what.choices, what.sample
+        self.ways.chosen.connect(self.look_so)
+        self.columns.changed.connect(self._look_again)
+        self.choices.changed.connect(self._look_again)
+        found = FindingsPage(self)
+        self.counts, self.findings = found.counts, found.findings
+        self.summary = SummaryPage(self)
+        for page in (self.choose, what, found, self.summary):
             self.pages.addWidget(page)
+
+    def _make_below(self) -> QHBoxLayout:
         self.message = QLabel(self)
         self.message.setTextFormat(Qt.TextFormat.PlainText)  # a file's words are never markup
         self.message.setWordWrap(True)
@@ -127,80 +109,10 @@ class ImportDialog(QDialog):
         below.addStretch(0)
         below.addWidget(self.back_button)
         below.addWidget(self.next_button)
-        layout = QVBoxLayout(self)
-        layout.addWidget(self.where)
-        layout.addWidget(self.pages, 1)
-        layout.addWidget(self.message)
-        layout.addLayout(below)
         self.back_button.clicked.connect(self.back)
         self.next_button.clicked.connect(self.forward)
         self.cancel_button.clicked.connect(self.reject)
-        em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(84 * em, 46 * em)
-        self._go_to(_CHOOSE)
-        self.path.setFocus()
-
-    # --- the pages --------------------------------------------------------------------------------------------------
-
-    def _columns_page(self) -> QWidget:
-        self.found = QLabel(self)
-        self.found.setTextFormat(Qt.TextFormat.PlainText)
-        self.found.setWordWrap(True)
-        self.columns = ColumnsForm(self)
-        self.choices = ChoicesForm(self)
-        self.sample = SampleTable(self)
-        self.sample.setMinimumHeight(7 * self.fontMetrics().lineSpacing())
-        scroll = QScrollArea(self)
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(self.choices)
-        top = QSplitter(Qt.Orientation.Horizontal, self)
-        top.setChildrenCollapsible(False)
-        top.addWidget(self.columns)
-        top.addWidget(scroll)
-        top.setStretchFactor(0, 3)
-        top.setStretchFactor(1, 2)
-        whole = QSplitter(Qt.Orientation.Vertical, self)
-        whole.setChildrenCollapsible(False)
-        whole.addWidget(top)
-        whole.addWidget(self.sample)
-        whole.setStretchFactor(0, 3)
-        whole.setStretchFactor(1, 2)
-        page = QWidget(self)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.found)
-        column.addWidget(whole, 1)
-        self.columns.changed.connect(self._look_again)
-        self.choices.changed.connect(self._look_again)
-        return page
-
-    def _findings_page(self) -> QWidget:
-        page = QWidget(self)
-        self.counts = QLabel(page)
-        self.counts.setWordWrap(True)
-        self.findings = QPlainTextEdit(page)
-        self.findings.setReadOnly(True)
-        self.findings.setTabChangesFocus(True)
-        self.findings.setAccessibleName(_("what was found"))
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.counts)
-        column.addWidget(self.findings, 1)
-        return page
-
-    def _summary_page(self) -> QWidget:
-        page = QWidget(self)
-        self.summary = QLabel(page)
-        self.summary.setTextFormat(Qt.TextFormat.PlainText)
-        self.summary.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.summary.setWordWrap(True)
-        column = QVBoxLayout(page)
-        column.setContentsMargins(0, 8, 0, 8)
-        column.addWidget(self.summary)
-        column.addStretch(1)
-        return page
+        return below
 
     # --- going from step to step ------------------------------------------------------------------------------------
 
@@ -227,6 +139,7 @@ class ImportDialog(QDialog):
         self.bar.setRange(0, 0)
         step = self.step
         self.pages.setEnabled(not busy)
+        self.back_button.setVisible(step != _SUMMARY)
         self.back_button.setEnabled(not busy and step in (_COLUMNS, _FINDINGS))
         self.cancel_button.setText(_("stop") if busy else _("cancel"))
         self.cancel_button.setVisible(busy or step != _SUMMARY)
@@ -235,7 +148,7 @@ class ImportDialog(QDialog):
         self.next_button.setEnabled(not busy and ready.get(step, True))
 
     def _run(self, words: str, work: Callable[[Progress], object], then: Callable[[Outcome], None]) -> None:
-        self._then = then
+        self._then, self._asked_from = then, self.focusWidget()
         self.background.start(work)
         self._say(words, busy=True)
         self.cancel_button.setFocus()
@@ -268,8 +181,9 @@ class ImportDialog(QDialog):
             if self.step == _COLUMNS:
                 self._run(_("reading everything; nothing is written …"), partial(dry_run, plan), self._show_findings)
             else:
-                about = self.choices.about()
-                self._run(_("importing …"), partial(_import, plan, about), self._show_summary)
+                self._notices.clear()
+                work = partial(take_in, plan, self.choices.about(), self._notices)
+                self._run(_("importing …"), work, self._show_summary)
 
     def _named_plan(self) -> ImportPlan:
         assert self._looked is not None
@@ -303,15 +217,22 @@ class ImportDialog(QDialog):
         """Find out how a table is laid out."""
         self._looked = None
         self.choices.begin()
-        work = partial(_look, path, self._settings)
+        work = partial(look, path, self._settings)
         self._run(_("looking at {name} …", name=path.name), work, self._show_look)
 
     def _look_again(self) -> None:
         if self._looked is not None and not self.background.running:
             looked = self._looked
             chosen, mapping = self.choices.chosen(), dict(self.columns.mapping)
-            work = partial(_look_again, looked.plan.path, looked.layout, chosen, mapping)
+            work = partial(look_again, looked.plan.path, looked.ways, looked.layout, chosen, mapping)
             self._run(_("looking again …"), work, self._show_look)
+
+    def look_so(self, layout: Layout) -> None:
+        """Read another sheet, or the sheet as laid out otherwise; the choices begin anew."""
+        if self._looked is not None and not self.background.running:
+            self.choices.begin()
+            work = partial(look_so, self._looked.plan.path, self._looked.ways, layout, self._settings)
+            self._run(_("looking at it so …"), work, self._show_look)
 
     def _show_look(self, outcome: Outcome) -> None:
         if outcome.error is not None:
@@ -320,18 +241,19 @@ class ImportDialog(QDialog):
         again = self.step == _COLUMNS
         self._go_to(_COLUMNS)
         words = found_words(looked.plan)
-        if not again:
+        if looked.fresh:
             self.columns.begin(looked.mapping)
             words += "\n• " + _("the columns are taken as you chose last time") if looked.mapping else ""
         self.found.setText(words)
+        self.ways.show_ways(looked.ways, looked.layout)
         self.columns.show_plan(looked.plan)
         self.choices.show_plan(looked.plan, looked.tally)
         self.sample.show_foods(looked.foods)
         if looked.plan.questions:
             self._say("▲ " + " ".join(_(question.words) for question in looked.plan.questions))
             self.choices.boxes[looked.plan.questions[0].field].setFocus()
-        elif again:
-            self.columns.table.setFocus()
+        elif again and self._asked_from is not None and self._asked_from.isVisible():
+            self._asked_from.setFocus()
 
     # --- trying and taking ------------------------------------------------------------------------------------------
 
@@ -346,22 +268,19 @@ class ImportDialog(QDialog):
             self.next_button.setEnabled(False)
 
     def _show_summary(self, outcome: Outcome) -> None:
+        notices = told(self._notices)
         if outcome.error is not None:
+            self._say("\n".join((*notices, self.message.text())))
             return
-        imported: _Imported = outcome.value
+        report: Report = outcome.value
         self._go_to(_SUMMARY)
-        self._remember_mapping()
-        report = imported.report
+        assert self._looked is not None
+        self._looked.remember(self.columns.mapping, self._settings)
         assert report.summary is not None
         words = _("✓ “{title}” is in the library.", title=self.choices.title.text().strip())
-        closing = _("Its foods are found where ingredients are added, marked with its short name. "
-                    "The library can undo the import.")  # fmt: skip
-        notices = [f"▲ {notice}" for notice in imported.notices]
-        self.summary.setText("\n\n".join((words, summary_words(report.summary), *notices, closing)))
+        closing = _(
+            "Its foods are found where ingredients are added, marked with its short name. In the library, role, origin "
+            "and allergens of many can be stated at once, and the import undone."
+        )
+        self.summary.words.setText("\n\n".join((words, summary_words(report.summary), *notices, closing)))
         self.imported.emit(report)
-
-    def _remember_mapping(self) -> None:
-        """Take columns of this kind of table the same way next time."""
-        mapping = dict(self.columns.mapping)
-        if mapping and self._looked is not None:
-            remember(self._looked.layout, mapping, self._settings)

@@ -1,4 +1,4 @@
-"""Parts of the import: the page that asks for a table, and the preview of its first foods."""
+"""The pages of the import: which table, what is what in it, what was found, what has come in."""
 
 from pathlib import Path
 
@@ -9,7 +9,10 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QLineEdit,
+    QPlainTextEdit,
     QPushButton,
+    QScrollArea,
+    QSplitter,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -19,6 +22,9 @@ from PySide6.QtWidgets import (
 from workbench.base.text import _
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Food
+from workbench.ui.dialogs.import_choices import ChoicesForm
+from workbench.ui.dialogs.import_columns import ColumnsForm
+from workbench.ui.dialogs.import_ways import WaysForm
 from workbench.ui.dialogs.import_words import figure_words
 
 _CODE_AT_MOST, _NAME_AT_LEAST, _NAME_AT_MOST = 10, 12, 20  # columns of the preview, in widths of an m
@@ -75,6 +81,68 @@ class ChoosePage(QWidget):
         if path:
             self.path.setText(path)
             self.chosen.emit(Path(path))
+
+
+class WhatPage(QWidget):
+    """What is what: how the table is laid out, its columns, what it leaves open, and its first foods."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.found = QLabel(self)
+        self.found.setTextFormat(Qt.TextFormat.PlainText)
+        self.found.setWordWrap(True)
+        self.ways, self.columns, self.choices = WaysForm(self), ColumnsForm(self), ChoicesForm(self)
+        self.sample = SampleTable(self)
+        self.sample.setMinimumHeight(7 * self.fontMetrics().lineSpacing())
+        scroll = QScrollArea(self)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(self.choices)
+        top, whole = QSplitter(Qt.Orientation.Horizontal, self), QSplitter(Qt.Orientation.Vertical, self)
+        for splitter, first, second in ((top, self.columns, scroll), (whole, top, self.sample)):
+            splitter.setChildrenCollapsible(False)
+            splitter.addWidget(first)
+            splitter.addWidget(second)
+            splitter.setStretchFactor(0, 3)
+            splitter.setStretchFactor(1, 2)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.found)
+        column.addWidget(self.ways)
+        column.addWidget(whole, 1)
+
+
+class FindingsPage(QWidget):
+    """What reading everything has found."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.counts = QLabel(self)
+        self.counts.setWordWrap(True)
+        self.findings = QPlainTextEdit(self)
+        self.findings.setReadOnly(True)
+        self.findings.setTabChangesFocus(True)
+        self.findings.setAccessibleName(_("what was found"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.counts)
+        column.addWidget(self.findings, 1)
+
+
+class SummaryPage(QWidget):
+    """What has come in."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.words = QLabel(self)
+        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.words.setWordWrap(True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 8, 0, 8)
+        column.addWidget(self.words)
+        column.addStretch(1)
 
 
 class SampleTable(QTableWidget):

@@ -105,12 +105,14 @@ class FactFields(QWidget):
         self.digestibility = _choice(self, _("kind of food, for the undigested estimate"), groups)
         profiles = {"": _("not known"), **{key: _(profile.name) for key, profile in fat_profiles().items()}}
         self.fat_profile = _choice(self, _("kind of fat, for medium-chain fat"), profiles)
+        self.made_of = text_field(self, _("as the pack lists them"), _("ingredients inside"))
         self._density_field = text_field(self, _("g/ml"), _("density"))
         self._pack_field = text_field(self, _("such as 500 g"), _("pack size"))
         form = QFormLayout(self)
         form.setContentsMargins(0, 0, 0, 0)
         for words, field in (
             (_("origin"), self.origin),
+            (_("made of"), self.made_of),
             (_("allergens"), self.allergens),
             (_("kind of food"), self.digestibility),
             (_("kind of fat"), self.fat_profile),
@@ -120,6 +122,7 @@ class FactFields(QWidget):
             form.addRow(words, field)
         if food is not None:
             self._fill(food)
+        self.made_of.textChanged.connect(self.changed)
         self._density_field.textChanged.connect(self.changed)
         self._pack_field.textChanged.connect(self.changed)
 
@@ -130,6 +133,7 @@ class FactFields(QWidget):
             (self.fat_profile, food.fat_profile),
         ):
             box.setCurrentIndex(max(box.findData(key), 0))
+        self.made_of.setText(food.made_of)
         if food.density_g_per_ml is not None:
             self._density_field.setText(_typed(food.density_g_per_ml))
         if food.packs:
@@ -137,7 +141,7 @@ class FactFields(QWidget):
 
     def in_order(self) -> list[QWidget]:
         """The fields as the keyboard goes through them."""
-        first: list[QWidget] = [self.origin, self.allergens.choice, self.allergens.table]
+        first: list[QWidget] = [self.origin, self.made_of, self.allergens.choice, self.allergens.table]
         return [*first, self.digestibility, self.fat_profile, self._density_field, self._pack_field]
 
     def density(self) -> float | None:
@@ -176,6 +180,7 @@ class FactFields(QWidget):
         return replace(
             food,
             origin=self.origin.currentData(),
+            made_of=" ".join(self.made_of.text().split()),
             contains=contains,
             may_contain=may_contain,
             digestibility=self.digestibility.currentData(),

@@ -1,4 +1,4 @@
-"""The label sheet in a form: a common one, or its dimensions; where to begin, and how many labels."""
+"""The label sheet in a form: a common one, one that was named, or its dimensions; where to begin, how many labels."""
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
@@ -7,7 +7,10 @@ from PySide6.QtWidgets import (
     QDoubleSpinBox,
     QFormLayout,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
+    QLineEdit,
+    QPushButton,
     QSpinBox,
     QWidget,
 )
@@ -27,24 +30,40 @@ _MOST_MM = 1000.0
 _MOST = 100
 
 
+_NAMED = "named:"  # begins the data of an entry that the user named
+_LONGEST_NAME = 40  # characters
+
+
 class LabelSheetForm(QWidget):
-    """``changed`` comes with every change by hand."""
+    """``changed`` comes with every change by hand; ``sheets`` are the ones that the user named."""
 
     changed = Signal()
 
-    def __init__(self, choice: HandOver, parent: QWidget | None = None) -> None:
+    def __init__(self, choice: HandOver, sheets: dict[str, LabelSheet], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.sheets = dict(sheets)
         self.sheet = QComboBox(self)
-        for name, (title, _sheet) in SHEETS.items():
-            self.sheet.addItem(_(title), name)
-        self.sheet.addItem(_("own dimensions"), "")
-        self.sheet.setCurrentIndex(self.sheet.findData(choice.sheet_name))
+        named = next((f"{_NAMED}{name}" for name, sheet in sheets.items() if sheet == choice.own_sheet), "")
+        self._offer_sheets(choice.sheet_name or named)
         self.sheet.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.own = QWidget(self)
         self.lengths: dict[str, QDoubleSpinBox] = {}
         self.counts: dict[str, QSpinBox] = {}
         self._lay_out_own()
         self._show_own(choice.own_sheet)
+        self.name = QLineEdit(self)
+        self.name.setPlaceholderText(_("name it to choose it again"))
+        self.name.setAccessibleName(_("name of the label sheet"))
+        self.name.setMaxLength(_LONGEST_NAME)
+        self.keep = QPushButton(_("keep"), self)
+        self.forget = QPushButton(_("forget this sheet"), self)
+        for button in (self.keep, self.forget):
+            button.setAutoDefault(False)
+        self._naming = QWidget(self)
+        naming = QHBoxLayout(self._naming)
+        naming.setContentsMargins(0, 0, 0, 0)
+        naming.addWidget(self.name, 1)
+        naming.addWidget(self.keep)
         self.start = QSpinBox(self)
         self.start.setToolTip(_("positions count from 1, row by row; a click on the sheet chooses one too"))
         self._limit_start()
@@ -59,10 +78,15 @@ class LabelSheetForm(QWidget):
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow(_("label sheet"), self.sheet)
         form.addRow(self.own)
+        form.addRow(self._naming)
+        form.addRow(self.forget)
         form.addRow(_("first free label"), self.start)
         form.addRow(_("labels of each"), self.copies)
         form.addRow(self.outlines)
-        self.own.setVisible(not choice.sheet_name)
+        self._show_parts()
+        self.name.textChanged.connect(self._show_parts)
+        self.keep.clicked.connect(self._keep)
+        self.forget.clicked.connect(self._forget)
         self.sheet.currentIndexChanged.connect(self._choose_sheet)
         for length in self.lengths.values():
             length.valueChanged.connect(self._measured)
@@ -71,6 +95,39 @@ class LabelSheetForm(QWidget):
         self.start.valueChanged.connect(self.changed)
         self.copies.valueChanged.connect(self.changed)
         self.outlines.toggled.connect(self.changed)
+
+    def _offer_sheets(self, chosen: str) -> None:
+        self.sheet.blockSignals(True)
+        self.sheet.clear()
+        for key, (title, _sheet) in SHEETS.items():
+            self.sheet.addItem(_(title), key)
+        for name in self.sheets:
+            self.sheet.addItem(name, f"{_NAMED}{name}")
+        self.sheet.addItem(_("own dimensions"), "")
+        self.sheet.setCurrentIndex(self.sheet.findData(chosen))
+        self.sheet.blockSignals(False)
+
+    def _show_parts(self) -> None:
+        """Dimensions and a name for it while they are the user's own; a way to forget one that was named."""
+        chosen = self.sheet.currentData()
+        self.own.setVisible(not chosen)
+        self._naming.setVisible(not chosen)
+        self.keep.setEnabled(bool(self.name.text().strip()))
+        self.forget.setVisible(chosen.startswith(_NAMED))
+
+    def _keep(self) -> None:
+        name = " ".join(self.name.text().split())
+        self.sheets.pop(name, None)  # the newest stands last
+        self.sheets[name] = self.own_sheet()
+        self._offer_sheets(f"{_NAMED}{name}")
+        self._choose_sheet()
+        self.sheet.setFocus()
+
+    def _forget(self) -> None:
+        del self.sheets[self.sheet.currentData().removeprefix(_NAMED)]
+        self._offer_sheets("")
+        self._choose_sheet()
+        self.sheet.setFocus()
 
     def _lay_out_own(self) -> None:
         grid = QGridLayout(self.own)
@@ -94,10 +151,10 @@ class LabelSheetForm(QWidget):
         return length
 
     def _show_own(self, sheet: LabelSheet) -> None:
-        for name, length in self.lengths.items():
-            length.setValue(getattr(sheet, name))
-        for name, count in self.counts.items():
-            count.setValue(getattr(sheet, name))
+        for name, box in (*self.lengths.items(), *self.counts.items()):
+            box.blockSignals(True)
+            box.setValue(getattr(sheet, name))
+            box.blockSignals(False)
 
     def own_sheet(self) -> LabelSheet:
         """The dimensions in the fields."""
@@ -105,15 +162,16 @@ class LabelSheetForm(QWidget):
         counts = {name: box.value() for name, box in self.counts.items()}
         return LabelSheet(**lengths, **counts)  # type: ignore[arg-type]
 
-    def _labels(self) -> int:
-        name = self.sheet.currentData()
-        return SHEETS[name][1].labels if name else self.own_sheet().labels
-
     def _limit_start(self) -> None:
-        self.start.setRange(1, self._labels())
+        key = self.sheet.currentData()
+        self.start.setRange(1, (SHEETS[key][1] if key in SHEETS else self.own_sheet()).labels)
 
     def _choose_sheet(self) -> None:
-        self.own.setVisible(not self.sheet.currentData())
+        chosen = self.sheet.currentData()
+        if chosen.startswith(_NAMED):
+            self._show_own(self.sheets[chosen.removeprefix(_NAMED)])
+            self.name.setText(chosen.removeprefix(_NAMED))
+        self._show_parts()
         self._limit_start()
         self.changed.emit()
 
@@ -124,7 +182,7 @@ class LabelSheetForm(QWidget):
     def put_into(self, choice: HandOver) -> HandOver:
         """The choices with what the form says."""
         return choice._replace(
-            sheet_name=self.sheet.currentData(),
+            sheet_name=key if (key := self.sheet.currentData()) in SHEETS else "",
             own_sheet=self.own_sheet(),
             start=self.start.value(),
             copies=self.copies.value(),

@@ -5,17 +5,15 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from workbench.base import paths
 from workbench.base.text import N_, _, plural
 from workbench.composition.library.backup import Restoring
-from workbench.composition.library.merging import Merging
-from workbench.composition.library.records import Choice
+from workbench.composition.library.merging import Differing, Merging
 from workbench.ui.dialogs.library_desk import Desk
+from workbench.ui.dialogs.library_merge import MergeChoice
 
-_CHOICES: dict[Choice, str] = {"mine": N_("mine"), "theirs": N_("theirs"), "newer": N_("the newer one")}
-_NAMED = 8
 _KIND = N_("libraries (*.sqlite);;all files (*)")
 
 
@@ -26,12 +24,7 @@ def merging_words(found: Merging) -> str:
         plural("{n} is the same in both", "{n} are the same in both", found.n_same),
         plural("{n} differs", "{n} differ", len(found.differing)),
     ]
-    text = "; ".join(parts)
-    names = [one.mine for one in found.differing[:_NAMED]]
-    if names:
-        more = "; …" if len(found.differing) > _NAMED else ""
-        text += "\n" + _("differing: {names}", names="; ".join(names) + more)
-    return text
+    return "; ".join(parts)
 
 
 class CopiesForm(QWidget):
@@ -55,11 +48,7 @@ class CopiesForm(QWidget):
         self.preview = QLabel(self)
         self.preview.setTextFormat(Qt.TextFormat.PlainText)
         self.preview.setWordWrap(True)
-        self.whose_label = QLabel(_("where they differ, keep"), self)
-        self.whose = QComboBox(self)
-        self.whose.setAccessibleName(self.whose_label.text())
-        for key, words in _CHOICES.items():
-            self.whose.addItem(_(words), key)
+        self.merging = MergeChoice(self)
         self.do_button, self.leave_button = QPushButton(self), QPushButton(_("leave it"), self)
         column = QVBoxLayout(self)
         column.addWidget(about)
@@ -68,7 +57,7 @@ class CopiesForm(QWidget):
             column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addSpacing(12)
         column.addWidget(self.preview)
-        column.addLayout(_row(self.whose_label, self.whose))
+        column.addWidget(self.merging, 1)
         column.addLayout(_row(self.do_button, self.leave_button))
         column.addStretch(1)
         for button in (self.do_button, self.leave_button):
@@ -84,22 +73,26 @@ class CopiesForm(QWidget):
         """Nothing is to be decided."""
         self._show("", "", None)
 
-    def _show(self, text: str, verb: str, confirmed: Callable[[], None] | None, *, differing: bool = False) -> None:
+    def _show(
+        self, text: str, verb: str, confirmed: Callable[[], None] | None, differing: tuple[Differing, ...] = ()
+    ) -> None:
         self._confirmed = confirmed
         self.preview.setText(text)
         self.do_button.setText(verb)
         for widget in (self.do_button, self.leave_button):
             widget.setVisible(confirmed is not None)
-        self.whose.setVisible(differing)
-        self.whose_label.setVisible(differing)
-        if confirmed is not None:
+        self.merging.setVisible(bool(differing))
+        if differing:
+            self.merging.begin(differing)
+            self.merging.whose.setFocus()
+        elif confirmed is not None:
             self.do_button.setFocus()
 
     def _do(self) -> None:
         confirmed = self._confirmed
-        self.clear()
         if confirmed is not None:
             confirmed()
+        self.clear()
 
     # --- back up ------------------------------------------------------------------------------------------------
 
@@ -160,14 +153,14 @@ class CopiesForm(QWidget):
         self._desk.tell("")
         text = _("{file}: {words}", file=other.name, words=merging_words(found))
         if found.new or found.differing:
-            self._show(text, _("merge"), partial(self._merge, other), differing=bool(found.differing))
+            self._show(text, _("merge"), partial(self._merge, other), found.differing)
         else:
             self._show(text, "", None)
 
     def _merge(self, other: Path) -> None:
-        whose = self.whose.currentData()
+        choices, otherwise = self.merging.choices(), self.merging.otherwise
         self._desk.change(
-            lambda library, progress: library.merge(other, otherwise=whose, progress=progress),
+            lambda library, progress: library.merge(other, choices, otherwise=otherwise, progress=progress),
             lambda n: self._desk.tell(plural("✓ {n} food was taken over", "✓ {n} foods were taken over", n)),
         )
 

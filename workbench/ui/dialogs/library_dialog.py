@@ -4,7 +4,6 @@ It is read and written on a thread of its own, each time by a connection of its 
 """
 
 from functools import partial
-from typing import Any, NamedTuple
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
@@ -24,17 +23,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.base.progress import Progress
 from workbench.base.text import N_, _, plural
-from workbench.composition.library.store import Library
-from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.library_copies import CopiesForm
-from workbench.ui.dialogs.library_desk import Then, Work
+from workbench.ui.dialogs.library_desk import Desk
+from workbench.ui.dialogs.library_export import ExportForm
 from workbench.ui.dialogs.library_food import FoodPage
+from workbench.ui.dialogs.library_goods import GoodsPage
 from workbench.ui.dialogs.library_reading import (
     DEACTIVATED,
     EVERYTHING,
     OWN,
+    Detail,
     Listed,
     detail,
     listed,
@@ -45,23 +44,6 @@ from workbench.ui.guard import guarded
 _ID = int(Qt.ItemDataRole.UserRole)
 _TYPING_MS = 120
 _SHOWN = {EVERYTHING: N_("everything"), OWN: N_("your own"), DEACTIVATED: N_("deactivated")}
-_WAIT_S = 10.0
-
-
-class _Job(NamedTuple):
-    work: Work
-    then: Then
-    words: str
-
-
-class _Done(NamedTuple):
-    value: Any
-    notices: tuple[str, ...]
-
-
-def _opened(work: Work, progress: Progress) -> _Done:
-    with Library.open() as library:
-        return _Done(work(library, progress), library.notices)
 
 
 @guarded
@@ -73,12 +55,12 @@ class LibraryDialog(QDialog):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("library"))
-        self._waiting: dict[str, _Job] = {}
-        self._running: _Job | None = None
-        self._n_changes = 0
-        self._notices: list[str] = []
-        self.background = Background(self)
-        self.background.ended.connect(self._ended)
+        self._closing = False
+        self.desk = Desk(self)
+        self.message = self.desk.message
+        self.desk.changed.connect(self.changed)
+        self.desk.changed.connect(self.list_again)
+        self.desk.rested.connect(self._may_close)
         self._typing = QTimer(self)
         self._typing.setSingleShot(True)
         self._typing.setInterval(_TYPING_MS)
@@ -126,90 +108,73 @@ class LibraryDialog(QDialog):
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self._list_side())
-        self.food, self.rule, self.copies = FoodPage(self), RuleForm(self), CopiesForm(self)
+        self.food, self.goods = FoodPage(self.desk), GoodsPage(self.desk)
+        self.rule, self.copies = RuleForm(self), CopiesForm(self.desk)
+        self.export = ExportForm(self.desk, self._shown)
         self.tabs = QTabWidget(self)
         self.tabs.addTab(_scrolled(self.food), _("this food"))
+        self.tabs.addTab(_scrolled(self.goods), _("packs and lots"))
         self.tabs.addTab(_scrolled(self.rule), _("many foods"))
         self.tabs.addTab(_scrolled(self.copies), _("copies"))
+        self.tabs.addTab(_scrolled(self.export), _("as a table"))
         splitter.addWidget(self.tabs)
         splitter.setStretchFactor(0, 3)
         splitter.setStretchFactor(1, 2)
-        self.message = QLabel(self)
-        self.message.setTextFormat(Qt.TextFormat.PlainText)
-        self.message.setWordWrap(True)
-        self.undo_button, self.redo_button = QPushButton(self), QPushButton(self)
+        self.undo_button = QPushButton(_("nothing to undo"), self)
+        self.redo_button = QPushButton(_("nothing to redo"), self)
         close = QPushButton(_("close"), self)
         close.clicked.connect(self.accept)
         self.below = QHBoxLayout()
         for button in (self.undo_button, self.redo_button):
             button.setAutoDefault(False)
+            button.setEnabled(False)  # until the library is read
             self.below.addWidget(button)
         self.below.addStretch(1)
         close.setAutoDefault(False)
         self.below.addWidget(close)
+        self.setTabOrder(close, self.desk.stop_button)  # it was made first
         whole = QVBoxLayout(self)
         whole.addWidget(splitter, 1)
-        whole.addWidget(self.message)
+        whole.addWidget(self.desk)
         whole.addLayout(self.below)
         em = self.fontMetrics().horizontalAdvance("m")
         self.resize(84 * em, 46 * em)
         self.search.setFocus()
 
-    # --- one piece of work after the other ------------------------------------------------------------------------
-
-    def do(self, key: str, work: Work, then: Then, words: str = "") -> None:
-        """Queue work on the library; of several of one ``key`` that wait, the last is done."""
-        self._waiting[key] = _Job(work, then, words)
-        self._next()
+    # --- closing --------------------------------------------------------------------------------------------------
 
     def is_settled(self) -> bool:
         """Whether nothing is under way or waits."""
-        return not (self.background.running or self._waiting or self._typing.isActive())
+        return self.desk.resting and not self._typing.isActive()
 
-    def _next(self) -> None:
-        if self.background.running or not self._waiting:
-            return
-        job = self._running = self._waiting.pop(next(iter(self._waiting)))
-        if job.words:
-            self.message.setText(job.words)
-        self.background.start(partial(_opened, job.work))
-
-    def _ended(self, outcome: Outcome) -> None:
-        job, self._running = self._running, None
-        assert job is not None
-        if outcome.error is not None:
-            self.message.setText("▲ " + "\n".join(outcome.error.lines()))
-        else:
-            self._notices += [f"▲ {notice}" for notice in outcome.value.notices if f"▲ {notice}" not in self._notices]
-            if job.words or self._notices:
-                self.message.setText("\n".join(self._notices))
-            job.then(outcome.value.value)
-        self._next()
+    def reject(self) -> None:
+        """Close; the second time, stop what is still being written."""
+        if self._closing and self.desk.asked:
+            self.desk.stop()
+        super().reject()
 
     def done(self, result: int) -> None:
-        self.background.wait(_WAIT_S)
+        """Close once everything that was asked for is written; stay where that fails."""
+        if self.desk.asked:
+            self._closing, self.desk.failed = True, False
+            return
+        self.desk.close_down()
         super().done(result)
 
-    def change(self, work: Work, then: Then | None = None) -> None:
-        """Change the library, and show it anew."""
-        self._n_changes += 1  # each is done, none stands for another
-        self.do(f"change {self._n_changes}", work, partial(self._changed, then), _("writing …"))
-
-    def _changed(self, then: Then | None, value: object) -> None:
-        self.changed.emit()
-        self.list_again()
-        if then is not None:
-            then(value)
-
-    def tell(self, words: str) -> None:
-        """Say what has been done, below what was found on opening."""
-        self.message.setText("\n".join((*self._notices, words)))
+    def _may_close(self) -> None:
+        closing, self._closing = self._closing, False
+        if closing and not self.desk.failed:
+            self.accept()
 
     # --- the list -------------------------------------------------------------------------------------------------
 
     def list_again(self) -> None:
         """Read the list anew."""
-        self.do("list", partial(listed, self.search.text(), self.show_box.currentData()), self._show_list)
+        self.desk.do("list", partial(listed, *self._shown()), self._show_list)
+
+    def _shown(self) -> tuple[str, str]:
+        """Words and kind of what is listed."""
+        return self.search.text(), self.show_box.currentData()
 
     def _show_list(self, found: Listed) -> None:
         chosen = self.chosen_id
@@ -226,6 +191,7 @@ class LibraryDialog(QDialog):
                 self.foods.setCurrentItem(first)
         self._offer_tables(found)
         self.rule.offer_tables(found.tables)
+        self.export.offer(found)
         self.count.setText(_count_words(found))
         for button, step, words, none in (
             (self.undo_button, found.undo, N_("undo: {what}"), N_("nothing to undo")),
@@ -256,20 +222,24 @@ class LibraryDialog(QDialog):
 
     def _look_at(self) -> None:
         if self.chosen_id:
-            self.do("detail", partial(detail, self.chosen_id), self.food.show_detail)
+            self.desk.do("detail", partial(detail, self.chosen_id), self._show_detail)
         else:
-            self.food.show_detail(None)
+            self._show_detail(None)
+
+    def _show_detail(self, shown: Detail | None) -> None:
+        self.food.show_detail(shown)
+        self.goods.show_detail(shown)
 
     def apply_rule(self) -> None:
         """State what the form says of all foods that it fits."""
         rule = self.rule.rule()
-        self.change(
+        self.desk.change(
             lambda library, progress: library.apply_rule(rule, progress),
-            lambda n: self.tell(plural("✓ {n} food was changed", "✓ {n} foods were changed", n)),
+            lambda n: self.desk.tell(plural("✓ {n} food was changed", "✓ {n} foods were changed", n)),
         )
 
     def _turn(self, back: bool) -> None:
-        self.change(lambda library, progress: library.undo(progress) if back else library.redo(progress))
+        self.desk.change(lambda library, progress: library.undo(progress) if back else library.redo(progress))
 
 
 def _scrolled(inside: QWidget) -> QScrollArea:

@@ -1,15 +1,15 @@
-"""One food of the library: where it is from, its earlier states, tags, a note, packs and prices."""
+"""One food of the library: where it is from, its earlier states, tags, a note, its figures."""
 
-import msgspec
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from workbench.base.text import _
 from workbench.composition.library.store import Library
+from workbench.recipe.following import compute_anew
 from workbench.ui.dialogs.library_desk import Desk
+from workbench.ui.dialogs.library_figures import FoodFigures
 from workbench.ui.dialogs.library_reading import Detail, detail_text
-from workbench.ui.dialogs.packs_form import PacksForm
-from workbench.ui.library_recipes import compute_anew
+from workbench.ui.library_recipes import RECIPE_FILES, today
 
 
 class FoodPage(QWidget):
@@ -34,7 +34,7 @@ class FoodPage(QWidget):
             line.setAccessibleName(title)
         self._said = QWidget(self)
         self._said.setLayout(said)
-        self.packs = PacksForm(self)
+        self.figures = FoodFigures(self)
         row = QHBoxLayout()
         for button in (self.active_button, self.delete_button, self.anew_button):
             button.setAutoDefault(False)
@@ -46,23 +46,21 @@ class FoodPage(QWidget):
         column.addSpacing(8)
         column.addWidget(self._said)
         column.addSpacing(8)
-        column.addWidget(self.packs)
-        column.addStretch(1)
+        column.addWidget(self.figures, 1)
         self.active_button.clicked.connect(self.switch_active)
         self.delete_button.clicked.connect(self.delete)
         self.anew_button.clicked.connect(self.compute_anew)
         self.tags.editingFinished.connect(self._keep_tags)
         self.note.editingFinished.connect(self._keep_note)
-        self.packs.changed.connect(self._keep_packs)
         self.show_detail(None)
 
     def show_detail(self, shown: Detail | None) -> None:
         """Show another food, or that none is chosen."""
         before, self._detail = self._detail, shown
-        for widget in (self.active_button, self.delete_button, self.anew_button, self._said, self.packs):
+        for widget in (self.active_button, self.delete_button, self.anew_button, self._said, self.figures):
             widget.setVisible(shown is not None)
         if shown is None:
-            self.about.setText(_("Choose a food to see where it is from, its packs and its earlier states."))
+            self.about.setText(_("Choose a food to see where it is from, its figures and its earlier states."))
             return
         entry = shown.entry
         self.about.setText(detail_text(shown))
@@ -73,7 +71,8 @@ class FoodPage(QWidget):
         for line, text in ((self.tags, ", ".join(entry.tags)), (self.note, entry.note)):
             if not (same and line.hasFocus() and line.isModified()):  # what is just being typed stays
                 line.setText(text)
-        self.packs.begin(entry.food.packs)
+        if not same or before.entry.food != entry.food:
+            self.figures.show_food(entry.food)
 
     def switch_active(self) -> None:
         """Hide the food from the search, or show it again."""
@@ -100,7 +99,7 @@ class FoodPage(QWidget):
         if self._detail is not None:
             food_id, name = self._detail.entry.food.id, self._detail.entry.food.name
             self._desk.change(
-                lambda library, _progress: compute_anew(food_id, library),
+                lambda library, _progress: compute_anew(food_id, library, today(), RECIPE_FILES),
                 lambda _none: self._desk.tell(_("✓ “{name}” is computed with the ingredients of today", name=name)),
             )
 
@@ -115,8 +114,3 @@ class FoodPage(QWidget):
         if self._detail is not None and note != self._detail.entry.note:
             food_id = self._detail.entry.food.id
             self._desk.change(lambda library, _progress: library.set_note(food_id, note))
-
-    def _keep_packs(self) -> None:
-        if self._detail is not None:
-            food = msgspec.structs.replace(self._detail.entry.food, packs=self.packs.packs)
-            self._desk.change(lambda library, _progress: library.put(food))

@@ -6,13 +6,14 @@ from typing import NamedTuple
 
 from workbench.base.progress import Progress
 from workbench.base.text import _, plural
-from workbench.composition.library.connection import worded
+from workbench.composition.food import Food
+from workbench.composition.library.connection import LibraryError, worded
 from workbench.composition.library.records import Entry, Revision, Step, TableInfo
 from workbench.composition.library.store import Library
-from workbench.composition.search_ranking import Found, typed_words
+from workbench.composition.search_ranking import MOST_RANKED, Found, typed_words
 from workbench.composition.words import folded
+from workbench.recipe.following import changed_ingredients
 from workbench.recipe.food_words import source_words
-from workbench.ui.library_recipes import changed_ingredients
 
 MOST_LISTED = 300
 EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and a key, "tag:" and a tag
@@ -93,6 +94,29 @@ def _scanned(
             state = "" if entry.active or show == DEACTIVATED else _("  (deactivated)")
             source = _("made from a recipe") if entry.made_from else _source(entry.table, tables)
             yield Row(entry.food.id, entry.food.name + state, source)
+
+
+def foods_shown(text: str, show: str, library: Library, progress: Progress) -> Iterator[Food]:
+    """Every food that ``listed`` lists or would list, however many, as a project takes it."""
+    if show == EVERYTHING and text.strip():
+        with worded(library.path):
+            found = library.index.found(typed_words(text), library.count(), None, similar=False)
+        ids = [one.id for one in found]
+        if len(ids) >= MOST_RANKED and len(text.split()) > 1:
+            raise LibraryError(
+                _("More foods fit “{text}” than can be told apart.", text=text.strip()[:60]),
+                hint=_("Type a word more, or choose a table in the list."),
+            )
+    elif show == EVERYTHING:
+        yield from library.foods()
+        return
+    else:
+        ids = [row.id for row in _scanned(text, show, library, library.tables(), progress)]
+    for done, food_id in enumerate(ids):
+        progress.step(done, 2 * len(ids))  # writing them is the other half
+        food = library.food(food_id)
+        if food is not None:
+            yield food
 
 
 def _source(key: str, tables: Mapping[str, TableInfo]) -> str:

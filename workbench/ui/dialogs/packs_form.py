@@ -93,7 +93,7 @@ class PacksForm(QWidget):
         self.packs = tuple(sorted(packs, key=lambda pack: pack.date, reverse=True))
         self.list.clear()
         self.list.addItems([pack_text(pack) for pack in self.packs] or [_("none yet")])
-        self.list.setCurrentRow(0)
+        self.list.setCurrentRow(0 if packs else -1)
         self.list.setEnabled(bool(packs))
         self.remove_button.setEnabled(bool(packs))
         self.message.clear()

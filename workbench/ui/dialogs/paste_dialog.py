@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.base.errors import AmountError
+from workbench.base.errors import WorkbenchError
 from workbench.base.text import N_, _, plural
 from workbench.base.units import System
 from workbench.composition.amounts import ParsedAmount, parse_amount
@@ -24,6 +24,7 @@ from workbench.composition.food import Food
 from workbench.composition.pasting import ReadRow
 from workbench.ui.dialogs.buttons import done_or_cancel
 from workbench.ui.guard import guarded
+from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 
 _ROW, _NAME, _FOOD, _AMOUNT, _OPEN = range(5)
@@ -75,6 +76,9 @@ class Offer(QComboBox):
                 self.addItem(choice.shown, choice)
         if self.count() == 1:
             self.setItemText(0, _("leave out: nothing like it found"))
+        missing = self._choices.without_library
+        if missing is not None:
+            self.addItem(without_library_words(missing), None)
 
     def showPopup(self) -> None:
         self.fill()
@@ -164,7 +168,7 @@ class PasteDialog(QDialog):
                 food = choice.what if isinstance(choice.what, Food) else None
                 parsed = parse_amount(self._text(k, _AMOUNT), food, self._measures)
                 words = _("✓ {grams} g", grams=f"{parsed.grams:.6g}")
-            except AmountError as error:
+            except WorkbenchError as error:  # the library may have lost it meanwhile
                 words = "▲ " + " ".join(error.lines())
         item = self.table.item(k, _OPEN)
         if item is not None:

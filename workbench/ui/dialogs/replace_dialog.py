@@ -26,6 +26,7 @@ from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import LINEAR, QUANTITIES
 from workbench.ui.dialogs.buttons import done_or_cancel
 from workbench.ui.guard import guarded
+from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 from workbench.ui.models.recipe_rows import grams_text
 from workbench.ui.search_choice import FilterButton, FilterLine, SearchChoice
@@ -116,7 +117,10 @@ class ReplaceDialog(QDialog):
         line_of = self._line.food_ref.id
         found = self._choices.find(text, self._choice.filter)
         self._found = [choice for choice in found if choice.key != line_of]
-        self._texts.setStringList([choice.shown for choice in self._found])
+        shown = [choice.shown for choice in self._found]
+        if text.strip() and (missing := self._choices.without_library) is not None:
+            shown.append(without_library_words(missing))
+        self._texts.setStringList(shown)
         self.results.setCurrentIndex(self._texts.index(0))
         self._say()
 

@@ -15,6 +15,7 @@ from workbench.document.project import Basis, Line
 from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, column_words, estimated_keys
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import INDEX, QUANTITIES
+from workbench.solve.avoid import line_reasons
 from workbench.ui.guard import guarded
 from workbench.ui.models.figure_cells import FigureCells
 from workbench.ui.models.recipe_rows import (
@@ -180,12 +181,12 @@ class RecipeModel(QAbstractTableModel):
     # --- following the session ------------------------------------------------------------------------------------
 
     def _take_proposal(self) -> None:
-        proposal = self._session.proposal
-        self._proposed = {} if proposal is None else {line.id: line.amount_g for line in proposal.variant.lines}
         self._follow(self._session.evaluation)
 
     def _follow(self, evaluation: Evaluation) -> None:
         session = self._session
+        proposal = session.proposal
+        self._proposed = {} if proposal is None else {line.id: line.amount_g for line in proposal.variant.lines}
         if session.project.id != self._project_id:
             self._project_id = session.project.id
             self._scales.clear()
@@ -267,15 +268,21 @@ class RecipeModel(QAbstractTableModel):
 
     def _refresh_marks(self, row: LineRow, evaluation: Evaluation) -> list[int]:
         """Name and marks; made again only when what they are made from is another."""
-        line, prepared = row.line, evaluation.prepared
-        made_from = (prepared, row.food, line.as_bought, line.cooking_water, line.entered)
+        project, variant = self._session.project, self._session.variant
+        line, prepared, wish = row.line, evaluation.prepared, project.wish_of(variant)
+        inside = project.variants if wish and row.food is None else ()
+        made_from = (
+            *(prepared, row.food, line.as_bought, line.cooking_water, line.entered),
+            *(wish, inside, line.amount_g > 0),
+        )
         if len(row.marks_of) == len(made_from) and all(a is b for a, b in zip(row.marks_of, made_from, strict=True)):
             return []
         row.marks_of = made_from
         blank = [_(QUANTITIES[key].title) for key in WATCHED if prepared.unknown[row.at, INDEX[key]]]
-        row.estimated = estimated_keys(row.food, self._session.project.assumptions) if row.food else frozenset()
+        row.estimated = estimated_keys(row.food, project.assumptions) if row.food else frozenset()
         row.name = row.texts[NAME] = prepared.names[row.at]
-        mark(row, blank, (prepared.names[k] for k in _companions(self._session.variant.lines, line)))
+        avoided = line_reasons(project, line, wish) if wish and line.amount_g > 0 else ()
+        mark(row, blank, (prepared.names[k] for k in _companions(variant.lines, line)), avoided)
         return [NAME, AMOUNT]
 
     # --- words ------------------------------------------------------------------------------------------------------
@@ -311,7 +318,7 @@ class RecipeModel(QAbstractTableModel):
         if column == LOCK:
             return _("locked") if row.line.lock else _("not locked")
         if column == NAME:
-            return f"{row.name}, {row.marks}" if row.marks else row.name
+            return ", ".join(filter(None, (row.name, row.offence, row.marks)))
         return row.texts[AMOUNT] if column == AMOUNT else self._tip(index)
 
 

@@ -1,6 +1,6 @@
 """Rows of the recipe table: what is painted in a stage and in an ingredient line, made once per change and kept."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from workbench.base.text import _, number
 from workbench.composition.food import Food
@@ -8,6 +8,7 @@ from workbench.document.project import Line, Stage
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STAGE_KINDS, weight_text
+from workbench.solve.avoid import Reason, marks
 from workbench.ui.models.slider_scale import SliderScale
 
 NAME, SLIDER, AMOUNT, LOCK, FIGURES = range(5)  # from FIGURES on the chosen columns, and behind them the remove sign
@@ -28,8 +29,8 @@ class LineRow:
     """A row with an ingredient line and everything painted in it."""
 
     __slots__ = (
-        *("at", "bars", "estimated", "food", "id", "line", "marks", "marks_of", "name", "proposed", "scale", "texts"),
-        "tip",
+        *("at", "bars", "estimated", "food", "id", "line", "marks", "marks_of", "name", "offence", "proposed"),
+        *("scale", "sure", "texts", "tip"),
     )
 
     def __init__(self, line: Line, at: int, n_columns: int) -> None:
@@ -39,6 +40,8 @@ class LineRow:
         self.food: Food | None = None
         self.name = ""
         self.marks = ""
+        self.offence = ""  # why it is not to be in the recipe
+        self.sure = False  # whether it surely is not; else it is a risk
         self.tip = ""
         self.scale = SliderScale(0.0, 100.0, 1.0)
         self.proposed: float | None = None  # another amount that is proposed [g]
@@ -78,9 +81,13 @@ def stage_texts(evaluation: Evaluation, stage: Stage, k: int) -> tuple[str, str,
     return stage_title(stage, k), weights, weight_text(stage)
 
 
-def mark(row: LineRow, blank: list[str], companions: Iterable[str]) -> None:
-    """Write a row's marks and the words behind them; ``companions`` are the lines that keep their proportion to it."""
+def mark(row: LineRow, blank: list[str], companions: Iterable[str], avoided: Sequence[Reason]) -> None:
+    """Write a row's marks and the words behind them.
+
+    ``companions`` are the lines that keep their proportion to it; ``avoided`` is why it must not be in the recipe.
+    """
     names = tuple(companions)
+    row.offence, row.sure = marks(avoided), any(reason.certain for reason in avoided)
     row.marks = "  ".join(_marks(row, blank, names))
     row.tip = "\n".join(_tips(row, blank, names))
 
@@ -113,7 +120,7 @@ def _marks(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[
 
 
 def _tips(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[str]:
-    tips = [row.name]
+    tips = [row.name, *([row.offence] if row.offence else [])]
     food = row.food
     if food is not None:
         tips.append(_("origin: {origin}", origin=_(ORIGINS[food.origin])))

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from workbench.composition.search_all import FoodSearch
     from workbench.composition.search_ranking import Found
 
+_PATIENCE_S = 0.02  # nobody waits for an import
+
 
 class SharedSearch(QObject):
     """Made by the first search, not at the start; made anew where the project has other foods of its own."""
@@ -60,6 +62,18 @@ class SharedSearch(QObject):
         self._search.find("", 1)  # makes the index
         keep_out_of_collection()
         return self._search
+
+    def library_tables(self) -> dict[str, str]:
+        """Titles of the tables in the library, by the key that their figures cite; none where it cannot be read."""
+        from workbench.composition.library.store import Library
+
+        if not paths.library().exists():
+            return {}
+        try:
+            with Library.open(readonly=True, patience_s=_PATIENCE_S) as library:
+                return {key: info.title for key, info in library.tables().items()}
+        except WorkbenchError:
+            return {}  # a search says why
 
     @property
     def without_library(self) -> WorkbenchError | None:

@@ -13,6 +13,7 @@ from workbench.document import edits
 from workbench.storage.structure import MAX_LINES
 from workbench.ui.actions import UserAction
 from workbench.ui.guard import guarded
+from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 from workbench.ui.search_choice import FilterButton, FilterLine, SearchChoice
 from workbench.ui.session import Session
@@ -144,7 +145,7 @@ class AddBox(QWidget):
             )
         shown = [choice.shown for choice in self._found] or ([otherwise] if text.strip() else [])
         if asked and (missing := self._choices.without_library) is not None:
-            shown.append(_("▲ without the library: {why}", why=" ".join(missing.lines())))
+            shown.append(without_library_words(missing))
         self._texts.setStringList(shown)
         self.results.setCurrentIndex(self._texts.index(0))
         self.results.setVisible(bool(shown))

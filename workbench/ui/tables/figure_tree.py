@@ -179,7 +179,7 @@ class FigureTree(QTreeWidget):
     def _make_faces(self) -> None:
         font = number_font(self.font())
         self._plain, self._bold = Face(font), Face(sized(font, 1.0, bold=True))
-        self._look = colours(self)
+        self._look = colours(self.parentWidget() or self)  # a framed widget has the outline as its ground
 
     # --- looks --------------------------------------------------------------------------------------------------------
 

@@ -163,17 +163,21 @@ class RecipeDelegate(QStyledItemDelegate):
         painter.setFont(self._font)
         painter.setPen(self._colours.ink)
         name = self._metrics.elidedText(row.name, _ELIDE, inner.width())
-        if not row.marks:
+        if not (row.marks or row.offence):
             painter.drawText(inner, int(_LEFT), name)
             return
         lines = self._metrics.height() + self._small_metrics.height()
         top = inner.top() + (inner.height() - lines) // 2
         painter.drawText(QRect(inner.left(), top, inner.width(), self._metrics.height()), int(_LEFT), name)
         painter.setFont(self._small)
-        painter.setPen(self._colours.muted)
-        marks = self._small_metrics.elidedText(row.marks, _ELIDE, inner.width())
         below = QRect(inner.left(), top + self._metrics.height(), inner.width(), self._small_metrics.height())
-        painter.drawText(below, int(_LEFT), marks)
+        if row.offence:
+            painter.setPen(self._colours.missed if row.sure else self._colours.near)
+            painter.drawText(below, int(_LEFT), self._small_metrics.elidedText(row.offence, _ELIDE, below.width()))
+            below.setLeft(below.left() + self._small_metrics.horizontalAdvance(row.offence) + 2 * _PAD)
+        if row.marks and below.width() > 2 * _PAD:
+            painter.setPen(self._colours.muted)
+            painter.drawText(below, int(_LEFT), self._small_metrics.elidedText(row.marks, _ELIDE, below.width()))
 
     def _slider(self, painter: QPainter, rect: QRect, row: LineRow) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
