@@ -29,7 +29,9 @@ def _run(argv: "list[str]") -> int:
     from_checkout = __name__ == "__main__"
     try:
         if _wants_window(argv):
-            bootstrap.check_window("python3 -m workbench" if from_checkout else "pocketfare")
+            program = "python3 -m workbench" if from_checkout else "pocketfare"
+            bootstrap.check_window(program)
+            bootstrap.check_display(program)
         if from_checkout:
             bootstrap.prepare_environment()
         bootstrap.lighten_imports()

@@ -284,7 +284,7 @@ def check_window(
     """
     if sys.platform != "linux":
         return
-    without = f"Without a window: {program} compute FILE, compare, export, check ({program} --help)."
+    without = _without(program)
     platforms = _platforms(environ)
     if not platforms:
         raise CannotStart(f"There is no display here, so the window cannot open. {without}")
@@ -295,6 +295,37 @@ def check_window(
             "The window needs system libraries that are not installed. "
             f"As root (Debian, Ubuntu): apt install {' '.join(missing)}. {without}"
         )
+
+
+def check_display(program: str, environ: Mapping[str, str] = os.environ) -> None:
+    """Raise CannotStart if no display answers, for Qt would end the process."""
+    if sys.platform != "linux" or any(_answers(platform, environ) for platform in _platforms(environ)):
+        return
+    named = environ.get("DISPLAY") or environ.get("WAYLAND_DISPLAY", "")
+    raise CannotStart(f"The display {named} does not answer, so the window cannot open. {_without(program)}")
+
+
+def _answers(platform: str, environ: Mapping[str, str]) -> bool:
+    """Whether a way to the screen is open; what cannot be judged from here is left to Qt."""
+    if platform == "wayland" and environ.get("WAYLAND_DISPLAY"):
+        return os.path.exists(os.path.join(environ.get("XDG_RUNTIME_DIR", ""), environ["WAYLAND_DISPLAY"]))
+    if platform != "xcb":
+        return True
+    import ctypes
+
+    try:
+        xcb = ctypes.CDLL("libxcb.so.1")
+    except OSError:
+        return True
+    xcb.xcb_connect.restype = ctypes.c_void_p
+    connection = ctypes.c_void_p(xcb.xcb_connect(environ.get("DISPLAY", "").encode() or None, None))
+    failed = bool(xcb.xcb_connection_has_error(connection))
+    xcb.xcb_disconnect(connection)
+    return not failed
+
+
+def _without(program: str) -> str:
+    return f"Without a window: {program} compute FILE, compare, export, check ({program} --help)."
 
 
 def _platforms(environ: Mapping[str, str]) -> list[str]:

@@ -69,6 +69,7 @@ def importing() -> Result:
 
         figure, baseline = interleaved_ms(lambda: _import(folder, Progress()), plain, 5)
         pause, cancel = _longest_pause_ms(folder), _cancel_ms(folder)
-    # Three times pandas is what is wanted; it stands above six, most of it library and index.  So this is only a guard.
+    # Three times pandas is what is wanted; it stands between that and four, as pandas is slowed by other work on the
+    # machine more than we are.  Half of it is reading, NumPy over every byte; the rest is 30 us a food.
     note = f"wanted 3; longest pause of another thread {pause:.0f} ms (goal 100), stopped after {cancel:.0f} ms (500)"
-    return Result(f"import {N_FOODS} x {N_NUTRIENTS}", figure, "pandas.read_csv of the same files", baseline, 8.0, note)
+    return Result(f"import {N_FOODS} x {N_NUTRIENTS}", figure, "pandas.read_csv of the same files", baseline, 4.0, note)

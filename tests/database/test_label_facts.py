@@ -1,4 +1,4 @@
-"""The companions of the table that a declaration rests on: compound foods, and the nitrogen behind published protein."""
+"""What a declaration needs beside the table: compound foods, and the nitrogen behind published protein."""
 
 import re
 

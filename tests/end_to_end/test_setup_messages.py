@@ -63,6 +63,13 @@ def test_libraries_of_a_way_to_the_screen_that_is_not_taken_are_not_asked_for(en
     bootstrap.check_window("pocketfare", environ, _refuses("libxcb-cursor.so.0"))
 
 
+@pytest.mark.parametrize("environ", [{"DISPLAY": ":4711"}, {"WAYLAND_DISPLAY": "wayland-4711", "XDG_RUNTIME_DIR": "/"}])
+def test_a_display_that_does_not_answer_is_said_in_one_line(environ, monkeypatch):
+    monkeypatch.setattr(sys, "platform", "linux")
+    with pytest.raises(bootstrap.CannotStart, match=r"^The display \S+4711 does not answer.*pocketfare compute FILE"):
+        bootstrap.check_display("pocketfare", environ)
+
+
 @pytest.mark.parametrize(
     ("arguments", "module"),
     [
@@ -83,6 +90,7 @@ def test_arguments_reach_the_window_or_the_terminal(arguments, module, monkeypat
         stand_in.main = lambda argv, name=name: seen.append((name, argv)) or 5
         monkeypatch.setitem(sys.modules, name, stand_in)
     monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
+    monkeypatch.setattr("gc.disable", lambda: None)  # for what it spares; the suite wants its collector
 
     assert __main__.main(arguments) == 5
     assert seen == [(module, arguments)]

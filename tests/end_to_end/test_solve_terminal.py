@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from tests.end_to_end.test_terminal import DEMO, pocketfare
+from workbench.document.project import Target, TargetSet
+from workbench.storage.kept_targets import keep_target_set, kept_targets_file
 
 
 def test_amounts_for_targets_in_words() -> None:
@@ -51,3 +53,18 @@ def test_a_slip_in_the_name_of_a_set_is_answered() -> None:
     done = pocketfare("solve", DEMO, "Race", "--targets", "race peice")
     assert done.returncode == 2
     assert "Did you mean “race piece”?" in done.stderr
+
+
+def test_a_set_kept_for_other_projects_is_found_and_a_bad_file_of_them_is_one_message(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("POCKETFARE_HOME", str(tmp_path))
+    lean = Target(id="f", quantity="FAT", high=2.0)
+    keep_target_set(TargetSet(id="k", name="lean gravel", targets=(lean,)))
+    done = pocketfare("solve", DEMO, "Original", "--targets", "lean gravel")
+    assert done.returncode == 0 and "targets “lean gravel”" in done.stdout
+    assert "fat per piece: 2.0 g, at most 2.0: met" in done.stdout
+    kept_targets_file().write_text("spilled coffee", encoding="utf-8")
+    done = pocketfare("solve", DEMO, "Original", "--targets", "lean gravel")
+    assert done.returncode == 2 and "Traceback" not in done.stderr
+    assert str(kept_targets_file()) in done.stderr and "cannot be read" in done.stderr

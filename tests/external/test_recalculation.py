@@ -32,7 +32,8 @@ from workbench.recipe.preparation import prepare
 from workbench.storage.project_file import load_project
 
 DEMOS = sorted(path.stem for path in demo_projects().glob("*.fare"))
-RANDOM = [f"recipe-{seed}" for seed in range(12)]
+RANDOM = [f"recipe-{seed}" for seed in range(50)]
+CHANGED = [*DEMOS, *RANDOM[:25]]  # each takes a second; the proof changes all
 
 
 def project_of(name: str) -> Project:
@@ -47,7 +48,9 @@ class Case:
     def __init__(self, name: str) -> None:
         self.project = project_of(name)
         self.content = written(self.project)
-        self.change: Change | None = change(self.project, self.content, seed=len(name))
+        self.change: Change | None = None
+        if name in CHANGED:
+            self.change = change(self.project, self.content, seed=len(name))
 
     def files(self, name: str) -> dict[str, bytes]:
         files = {name: self.content}
@@ -145,7 +148,7 @@ def test_every_number_is_the_engines(name: str, cases: dict[str, Case], recalcul
     assert found.n_numbers > 300 or not read(cases[name].content).formulas
 
 
-@pytest.mark.parametrize("name", [*DEMOS, *RANDOM])
+@pytest.mark.parametrize("name", CHANGED)
 def test_every_figure_follows_the_inputs(name: str, cases: dict[str, Case], recalculated: dict[str, Cells]) -> None:
     case = cases[name]
     if case.change is None:

@@ -3,27 +3,36 @@
 WCAG 2.2, success criteria 4.1.2 (name, role, value), 2.1.1 (keyboard), 2.4.3 (focus order) and 2.1.2 (no trap).
 """
 
+import importlib
 import itertools
+import pkgutil
 from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible, QFont
-from PySide6.QtWidgets import QApplication, QDialogButtonBox, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QDialogButtonBox, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from tests.gui.conftest import FakeMessages
+from tests.gui.test_recipe_clipboard import dialog_for
 from workbench.base.settings import SettingsFile
 from workbench.document import edits
-from workbench.document.project import Stage
+from workbench.document.project import Project, Stage
+from workbench.recipe.columns import USUAL_COLUMNS
+from workbench.ui import dialogs
 from workbench.ui.dialogs.action_list import ActionListDialog, listed_actions
 from workbench.ui.dialogs.assumptions_dialog import AssumptionsDialog
 from workbench.ui.dialogs.avoid_dialog import AvoidDialog
+from workbench.ui.dialogs.columns_dialog import ColumnsDialog
 from workbench.ui.dialogs.guide_dialog import GuideDialog
 from workbench.ui.dialogs.hand_over_job import WHAT
 from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.label_dialog import LabelDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog
 from workbench.ui.dialogs.pantry_dialog import PantryDialog
+from workbench.ui.dialogs.replace_dialog import ReplaceDialog
+from workbench.ui.dialogs.scale_dialog import ScaleDialog
 from workbench.ui.dialogs.stage_dialog import StageDialog, StageFigures
 from workbench.ui.dialogs.target_dialog import TargetDialog
 from workbench.ui.dialogs.variant_dialog import VariantDialog
@@ -78,9 +87,26 @@ DIALOGS: dict[str, Callable[[MainWindow], QWidget]] = {
     "compare": lambda w: w.comparison.choice_dialog(),
     "avoid": lambda w: AvoidDialog(w.session, w),
     "pantry": lambda w: PantryDialog(w.session, frozenset(w.session.project.foods), w),
+    "columns": lambda w: ColumnsDialog(USUAL_COLUMNS, "portion", w),
+    "replace": lambda w: ReplaceDialog(w.session, w.session.variant.lines[0], "maize meal", w),
+    "scale": lambda w: ScaleDialog(300.0, 3, 100.0, 1, w),
+    "paste": lambda w: dialog_for(w, "120\tunobtainium flakes"),
     "library": LibraryDialog,
     "import": lambda w: ImportDialog(SettingsFile(), w),
 }
+
+
+def test_no_dialog_is_left_out_here(window: MainWindow, qtbot: QtBot) -> None:
+    walked = set()
+    for make in DIALOGS.values():
+        dialog = make(window)
+        qtbot.addWidget(dialog)
+        walked.add(type(dialog))
+    there = set()
+    for found in pkgutil.iter_modules(dialogs.__path__, f"{dialogs.__name__}."):
+        held = vars(importlib.import_module(found.name)).values()
+        there |= {one for one in held if isinstance(one, type) and issubclass(one, QDialog) and one is not QDialog}
+    assert walked == there
 
 
 def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
@@ -92,6 +118,11 @@ def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: Mai
     assert nameless(window) == []
     window.details.explain("CHOAVLDF", "portion")
     assert nameless(window) == []
+    window.action_table["targets.help"].trigger()
+    page = window.details.side.page("targets")
+    for view in page.findChildren(QToolButton):
+        view.click()
+        assert nameless(window) == []
     window.show_start_page()
     QApplication.processEvents()
     assert nameless(window) == []
@@ -120,6 +151,54 @@ def test_tab_goes_through_a_dialog_from_top_to_its_buttons(name: str, window: Ma
         widget = widget.nextInFocusChain()
     inside = [isinstance(w.parent(), QDialogButtonBox) for w in chain]
     assert inside == sorted(inside), "the buttons that close a dialog come last"
+
+
+def tab_to(qtbot: QtBot, wanted: QWidget) -> None:
+    for _press in range(60):
+        if wanted.hasFocus():
+            return
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+    raise AssertionError(f"Tab does not reach {spoken(wanted)}")
+
+
+def test_a_recipe_is_worked_on_from_end_to_end_without_a_mouse(
+    window: MainWindow, qtbot: QtBot, project: Project, messages: FakeMessages
+) -> None:
+    """Keys only, and each goes to whatever has the keyboard at that moment."""
+    session, control, shift = window.session, Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
+
+    def press(key: Qt.Key, modifiers: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
+        qtbot.keyClick(QApplication.focusWidget(), key, modifiers)
+
+    def type_in(text: str) -> None:
+        for sign in text:
+            qtbot.keyClicks(QApplication.focusWidget(), sign)
+        press(Qt.Key.Key_Return)
+
+    window.recipe.table.setFocus()
+    tab_to(qtbot, window.add_box.line)
+    type_in("honey")
+    type_in("55")  # the keyboard is on the new line
+    press(Qt.Key.Key_L)
+    added = next(line for line in session.variant.lines if line not in project.variants[0].lines)
+    assert (added.amount_g, added.lock) == (55.0, True)
+    tab_to(qtbot, window.portions.portion)
+    press(Qt.Key.Key_A, control)
+    type_in("16")
+    tab_to(qtbot, window.portions.pace)
+    assert session.evaluation.portions.whole_pieces == 16
+    messages.answers["ask_text"] = "Race"
+    press(Qt.Key.Key_N, control | shift)
+    assert [variant.name for variant in session.project.variants] == ["Original", "Race"]
+    press(Qt.Key.Key_E, control | shift)
+    assert window.details.side.page("explanation").isVisible()
+    assert window.details.side.isAncestorOf(QApplication.focusWidget())
+    press(Qt.Key.Key_Escape)
+    assert not window.details.is_open()
+    assert QApplication.focusWidget() is not None
+    while session.undo_stack.canUndo():
+        press(Qt.Key.Key_Z, control)
+    assert session.project == project
 
 
 def test_all_bars_say_figure_target_and_verdict(window: MainWindow) -> None:

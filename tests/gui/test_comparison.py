@@ -207,8 +207,18 @@ def test_a_variant_of_another_file_stands_among_them_with_the_name_of_the_file(s
     dialog.add_button.click()
     dialog.items()[-1].setCheckState(0, Qt.CheckState.Checked)
     shown.work.comparing.choose(dialog.choice())
-    assert shown.names()[-1] == "Butter bar (bars.fare)"
+    assert shown.names()[-1] == "Butter bar (bars)"
     assert shown.figures("FAT")[-1] == "40.0 +32.0"  # 80 % of 50 g
+
+
+def test_files_of_the_same_name_are_told_apart_by_their_folders(shown: Shown, other_file: Path) -> None:
+    copy = other_file.parent / "last year" / other_file.name
+    copy.parent.mkdir()
+    copy.write_bytes(other_file.read_bytes())
+    shown.work.comparing.choose([Chosen("bar", str(other_file)), Chosen("bar", str(copy))])
+    first, second = shown.names()
+    assert "last year" not in first
+    assert "last year" in second
 
 
 def test_a_file_that_is_gone_or_broken_gets_one_message_in_place(shown: Shown, other_file: Path) -> None:

@@ -3,13 +3,13 @@
 import contextlib
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages, maize_square
@@ -26,6 +26,7 @@ from workbench.composition.imports.tally import Tally
 from workbench.composition.library.store import Library
 from workbench.document.edits import set_amount
 from workbench.ui.dialogs.import_dialog import ImportDialog
+from workbench.ui.dialogs.label_dialog import LabelDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog
 from workbench.ui.dialogs.replace_dialog import ReplaceDialog
 from workbench.ui.main_window import MainWindow
@@ -100,6 +101,7 @@ def newer(path: Path) -> None:
 def test_a_library_in_trouble_is_said_where_one_searches_and_the_rest_is_found(
     qtbot: QtBot, window: MainWindow, spoil: object, words: str
 ) -> None:
+    window.upkeep.first.stop()  # else it might be mended
     paths.library().parent.mkdir(parents=True, exist_ok=True)
     assert callable(spoil)
     spoil(paths.library())
@@ -154,6 +156,33 @@ def test_a_price_is_kept_with_its_currency_and_date(qtbot: QtBot, window: MainWi
     qtbot.keyClick(window.add_box.line, ENTER)
     (pack,) = window.session.project.foods["jam-2"].packs
     assert isinstance(pack, Pack) and (pack.size_g, pack.price, pack.currency) == (340.0, 3.2, "EUR")
+
+
+def test_a_food_is_entered_from_its_label_and_its_label_changed(
+    qtbot: QtBot, dialog: LibraryDialog, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def typed(field: str, text: str) -> Callable[[QWidget, Food | None], Food]:
+        def answer(parent: QWidget, food: Food | None = None) -> Food:
+            form = LabelDialog(food, parent)
+            qtbot.addWidget(form)
+            if food is None:
+                qtbot.keyClicks(form.name, "damson cheese")
+            form.label.fields[field].setText(text)
+            return form.food()
+
+        return answer
+
+    monkeypatch.setattr("workbench.ui.dialogs.label_dialog.ask_label", typed("carbohydrate", "61"))
+    qtbot.keyClick(dialog.enter_button, Qt.Key.Key_Space)
+    settled(qtbot, dialog)
+    assert names(dialog) == ["damson cheese", "rowan jam", "sloe jam"]
+    qtbot.keyClicks(dialog.search, "damson")
+    settled(qtbot, dialog)
+    monkeypatch.setattr("workbench.ui.dialogs.label_dialog.ask_label", typed("fat", "0.3"))
+    dialog.food.label_button.click()
+    settled(qtbot, dialog)
+    shown = {dialog.food.figures.topLevelItem(k).text(0): dialog.food.figures.topLevelItem(k).text(1) for k in range(3)}
+    assert (shown["carbohydrate (without fibre)"], shown["fat"]) == ("61.0", "0.3")
 
 
 def test_a_lot_with_its_own_figures_is_kept_and_becomes_an_ingredient(
@@ -265,6 +294,8 @@ def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
         anew = library.food(mush.id)
     # 120 g of syrup in a batch of 1400 g (1220 g out of the pot, 180 g folded in): by hand.
     more = (1000.0 - syrup.values["NA"].value) * 120.0 / 1400.0
+    window.library.changed.emit()  # as when the dialog is closed
+    assert "1 ingredient has newer values" in window.newer.text() and window.newer.isVisible()
     assert anew is not None and anew.name == "maize mush"
     assert anew.values["NA"].value == pytest.approx(mush.values["NA"].value + more)
 
@@ -293,18 +324,27 @@ def test_a_composite_follows_its_variant_when_the_project_is_saved_and_the_libra
 def test_a_library_that_was_mended_on_opening_is_told_wherever_it_was_opened(
     qtbot: QtBot, window: MainWindow, messages: FakeMessages, jam: Food, tmp_path: Path
 ) -> None:
+    def told(n: int) -> None:
+        sign = "▲ The library was damaged. The back-up of"
+        qtbot.waitUntil(lambda: sum(sign in words for words in messages.told) == n, timeout=10_000)
+
     kept(jam)
     with Library.open() as library:
         library.back_up(paths.library().with_name("library.backup.sqlite"))
     broken(paths.library())
+    window.upkeep.first.stop()
+    window.upkeep.wake()  # as after every start
+    told(1)
+    assert offered(qtbot, window, "sloe jam")[0].startswith("sloe jam")
+    broken(paths.library())
     messages.answers["ask_save_as"] = str(tmp_path / "squares.fare")
     assert window.documents.save_as()
-    qtbot.waitUntil(lambda: "The library was damaged. The back-up of" in messages.told[-1], timeout=10_000)
+    told(2)
     broken(paths.library())
     window.recipe.table.choose("line-corn_syrup_light")
     window.action_table["library.keep"].trigger()
-    qtbot.waitUntil(lambda: messages.told[-1].endswith("“corn syrup, light” is in the library"), timeout=10_000)
-    assert "The library was damaged." in messages.told[-1]
+    told(3)
+    assert messages.told[-1].endswith("“corn syrup, light” is in the library")
 
 
 def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_else(
@@ -326,6 +366,16 @@ def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_e
         sloe, rowan = library.food("jam-1"), library.food("jam-2")
     assert sloe is not None and (sloe.origin, sloe.contains) == ("plant", ("sulphites",))
     assert rowan is not None and (rowan.origin, rowan.contains) == ("unknown", None), "not stated stays not stated"
+    assert dialog.chosen_id == "jam-2"
+    form.only_chosen.click()
+    assert not form.word.isEnabled(), "the word says nothing then"
+    form.role.setCurrentIndex(form.role.findData("sweetener"))
+    form.apply_button.click()
+    settled(qtbot, dialog)
+    with Library.open(readonly=True) as library:
+        sloe, rowan = library.food("jam-1"), library.food("jam-2")
+    assert sloe is not None and sloe.roles == ()
+    assert rowan is not None and (rowan.roles, rowan.origin) == (("sweetener",), "plant")
 
 
 def test_a_back_up_is_restored_and_another_library_merged_only_after_saying_what_changes(

@@ -142,3 +142,18 @@ def test_a_variant_without_targets_says_what_to_do_and_closing_takes_the_marks_a
     changed = line_edits.scale_lines(session.project, "original", [MEAL], 1.1)
     session.apply(changed)
     assert session.proposal is None
+
+
+def test_a_tick_of_a_slider_shows_figures_and_what_is_proposed_at_once(matching: MainWindow) -> None:
+    session, shown = matching.session, []
+    session.evaluated.connect(lambda _evaluation: shown.append(session.proposal))
+    session.proposed.connect(lambda: shown.append("again"))
+    before = session.proposal
+    session.preview(edits.set_amount(session.base, "original", MEAL, 310.0))
+    session.flush()
+    assert shown == [session.proposal], "the charts are shown once, with what is proposed for the new amount"
+    assert session.proposal is not before
+    marker = matching.results.bar("CHOAVLDF").marker
+    assert marker is not None and session.proposal is not None
+    assert marker.value == pytest.approx(figure(session.proposal, "CHOAVLDF"))
+    session.cancel_preview()

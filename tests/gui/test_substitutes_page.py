@@ -9,8 +9,8 @@ from tests.gui.recipe_hand import CREAM, MEAL
 from tests.gui.test_accessibility import nameless
 from workbench.composition.bundled import bundled_foods
 from workbench.document import edits
-from workbench.document.avoid import PLANT_BASED, Avoid
-from workbench.document.avoid_edits import avoid_in_project
+from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
+from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
 from workbench.document.project import Project
 from workbench.solve.avoid import offending
 from workbench.ui.dialogs.avoid_dialog import AvoidDialog
@@ -189,3 +189,58 @@ def test_an_allergen_that_a_substitute_brings_is_marked_and_everything_has_a_nam
     qtbot.addWidget(dialog)
     dialog.show()
     assert nameless(dialog) == []
+
+
+def test_any_food_can_be_unwanted_by_search_and_for_one_variant_alone(qtbot: QtBot, window: MainWindow) -> None:
+    session = window.session
+    session.apply(avoid_in_project(session.project, PLANT_BASED))
+    dialog = AvoidDialog(session, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitExposed(dialog)
+    assert dialog.for_project.isChecked() and dialog.origins["dairy"].isChecked()
+    dialog.unwanted.search.setFocus()
+    qtbot.keyClicks(dialog.unwanted.search, "beetroot raw")
+    qtbot.keyClick(dialog.unwanted.search, Qt.Key.Key_Return)
+    assert dialog.isVisible(), "Enter took the food and did not close the form"
+    assert dialog.unwanted.foods() == {"beetroot_raw": "beetroot, raw"} and not dialog.unwanted.search.text()
+    qtbot.keyClicks(dialog.unwanted.search, "zzzz")
+    assert dialog.unwanted.nothing.isVisible()
+    dialog.for_variant.setChecked(True)
+    changed = dialog.edit().project
+    assert changed.avoid == PLANT_BASED, "the project's wish stays"
+    assert changed.wish_of(changed.variant("original")).foods == {"beetroot_raw": "beetroot, raw"}
+    session.apply(dialog.edit())
+    session.undo_stack.undo()
+    assert session.variant.avoid is None
+
+
+def test_another_scope_shows_what_holds_there_unless_something_was_ticked(qtbot: QtBot, window: MainWindow) -> None:
+    session = window.session
+    session.apply(avoid_in_project(session.project, PLANT_BASED))
+    session.apply(avoid_in_variant(session.project, "original", GLUTEN_FREE))
+    dialog = AvoidDialog(session, window)
+    qtbot.addWidget(dialog)
+    assert dialog.for_variant.isChecked() and dialog.avoid() == GLUTEN_FREE
+    dialog.for_project.setChecked(True)
+    assert dialog.avoid() == PLANT_BASED
+    dialog.gut["lactose"].setChecked(True)
+    dialog.for_variant.setChecked(True)
+    assert dialog.avoid() == PLANT_BASED | Avoid(gut=("lactose",)), "what was ticked by hand stays"
+
+
+def test_what_is_kept_stands_first_among_the_wishes_as_long_as_it_is_kept(
+    qtbot: QtBot, window: MainWindow, page: SubstitutesPage
+) -> None:
+    session = window.session
+    ready = page.wish.count()
+    page.keep(avoid_in_project(session.project, Avoid(origins=("bee",))))
+    settle(qtbot, page)
+    assert page.wish.count() == ready + 1 and page.wish.currentText() == "kept here: without honey"
+    assert "1 ingredient in the way" in texts(page)
+    page.take_button.click()
+    assert session.variant.avoid is None and session.project.wish_of(session.variant) == Avoid(origins=("bee",))
+    session.undo_stack.undo()
+    session.undo_stack.undo()
+    settle(qtbot, page)
+    assert page.wish.count() == ready and page.wish.currentText() == "plant-based"

@@ -1,15 +1,21 @@
 """Targets in view: typed, dragged at their edges, moved with keys, removed; each is one undo step."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QEvent, QPoint, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QAction, QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.gui.test_results_panel import show, squares
 from workbench.base.errors import AmountError
+from workbench.composition.food import Pack
+from workbench.document import edits
+from workbench.storage.kept_targets import kept_targets_file
+from workbench.storage.project_file import save_project
 from workbench.ui.dialogs import target_dialog
 from workbench.ui.dialogs.target_dialog import TargetDialog
 from workbench.ui.dialogs.target_reading import read_limit
@@ -18,6 +24,7 @@ from workbench.ui.plots.band_edges import edge_near, edge_step, placed
 from workbench.ui.plots.reading import Band
 from workbench.ui.plots.stacked_bar import StackedBar
 from workbench.ui.session import Session
+from workbench.ui.targets import TargetWork
 
 __all__ = ["show"]  # the panel of the other tests, as a fixture
 Show = Callable[..., tuple[Session, ResultsPanel]]
@@ -248,6 +255,86 @@ def test_a_set_is_copied_named_and_left(dialog: TargetDialog, qtbot: QtBot) -> N
     dialog.sets.activated.emit(dialog.sets.currentIndex())
     assert dialog.choice().target_set_id is None
     assert "No targets yet" in dialog.message.text()
+
+
+@pytest.fixture
+def kept_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("POCKETFARE_HOME", str(tmp_path / "home"))
+    return kept_targets_file()
+
+
+def offered(dialog: TargetDialog) -> dict[str, QAction]:
+    dialog.sources.fill()
+    return {action.text(): action for action in dialog.sources.menu().actions()}
+
+
+def test_a_set_is_kept_for_other_projects_and_taken_over_there_under_ids_of_its_own(
+    kept_file: Path, dialog: TargetDialog, qtbot: QtBot
+) -> None:
+    dialog.name.clear()
+    qtbot.keyClicks(dialog.name, "gravel & mud")
+    offered(dialog)["&keep this set for other projects"].trigger()
+    assert "“gravel & mud” is kept" in dialog.message.text()
+    dialog.reject()
+
+    other = TargetDialog(squares(water=10), "first", lambda _quantity, _basis: "", None)
+    qtbot.addWidget(other)
+    offered(other)["gravel && mud"].trigger()
+    assert [other.list.item(k).text() for k in range(other.list.count())] == [
+        "carbohydrate (without fibre) per piece: between 20.0 and 25.0 g",
+        "fibre per piece: at most 1.0 g",
+    ]
+    choice = other.choice()
+    assert [s.name for s in choice.target_sets] == ["race", "gravel & mud"]
+    taken = choice.target_sets[1]
+    assert choice.target_set_id == taken.id
+    assert {t.id for t in taken.targets}.isdisjoint(t.id for t in choice.target_sets[0].targets)
+    session = Session(squares(water=10))
+    before = session.project
+    session.apply(edits.choose_targets(before, "first", choice.target_sets, choice.target_set_id))
+    assert session.variant.target_set_id == taken.id
+    session.undo_stack.undo()
+    assert session.project == before and not session.undo_stack.canUndo()
+
+
+def test_what_cannot_be_kept_or_taken_over_is_said_in_one_message_and_costs_nothing(
+    kept_file: Path, dialog: TargetDialog, qtbot: QtBot, tmp_path: Path
+) -> None:
+    kept_file.parent.mkdir(parents=True)
+    kept_file.write_text("spilled coffee", encoding="utf-8")
+    actions = offered(dialog)
+    assert str(kept_file) in dialog.message.text() and "cannot be read" in dialog.message.text()
+    actions["&keep this set for other projects"].trigger()
+    assert "cannot be read" in dialog.message.text() and kept_file.read_text(encoding="utf-8") == "spilled coffee"
+    before = dialog.choice()
+    dialog.sources.take_from(tmp_path / "gone.fare")
+    assert "There is no such file" in dialog.message.text()
+    save_project(tmp_path / "bare.fare", replace(squares(water=10), target_sets=(), variants=()))
+    dialog.sources.take_from(tmp_path / "bare.fare")
+    assert "“bare.fare” has no targets" in dialog.message.text()
+    assert dialog.choice() == before
+    save_project(tmp_path / "other.fare", squares(water=10))
+    dialog.sources.take_from(tmp_path / "other.fare")
+    assert [s.name for s in dialog.choice().target_sets] == ["race", "race 2"]
+    type_into(qtbot, dialog, "low", "")
+    type_into(qtbot, dialog, "high", "")
+    assert not offered(dialog)["&keep this set for other projects"].isEnabled(), "a target without a figure"
+
+
+def test_a_cost_says_its_currency_and_what_has_no_price(qtbot: QtBot) -> None:
+    project = squares(dextrose=100, water=50)
+    sugar = replace(project.foods["dextrose"], packs=(Pack(size_g=1000.0, price=4.0, currency="NOK"),))
+    project = replace(project, foods=project.foods | {"dextrose": sugar})
+    for known, now in (
+        (squares(dextrose=100), "no ingredient has a pack"),
+        (project, "at least 0.27 NOK; no price in"),
+    ):
+        session = Session(known)
+        made = TargetDialog(known, "first", TargetWork(session).figure, None, "", ("cost", "portion"))
+        qtbot.addWidget(made)
+        assert now in made.form.now.text()
+    type_into(qtbot, made, "high", "0.30 NOK")
+    assert made.list.currentItem().text() == "cost per piece: at most 0.30 NOK"
 
 
 def test_the_word_of_a_bar_and_a_line_of_the_strip_open_their_target(

@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import maize_square
@@ -10,6 +11,9 @@ from workbench.document import edits
 from workbench.document.project import Project, Target, TargetSet
 from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.targets_page import TargetsPage
+from workbench.ui.tables.effects_table import EffectsTable
+
+ACROSS, DOWN = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
 
 WISHES = TargetSet(
     id="wishes",
@@ -74,3 +78,68 @@ def test_a_point_of_the_trade_off_becomes_the_proposal_and_can_be_accepted(
     assert session.evaluation.bound("FAT", "portion").value == pytest.approx(chosen.y)
     session.undo_stack.undo()
     assert session.project.variant("original").lines == maize_square().variants[0].lines
+
+
+# --- what a gram does -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def table(page: TargetsPage) -> EffectsTable:
+    page.views["gram"].click()
+    return page.effects
+
+
+def cells(table: EffectsTable, title: str) -> dict[str, str]:
+    """The column of a quantity, by ingredient, from the top."""
+    model = table.effects
+    titles = [" ".join(model.headerData(k, ACROSS).split()) for k in range(model.columnCount())]
+    column = next(k for k, words in enumerate(titles) if words.startswith(title))
+    return {model.headerData(row, DOWN): model.index(row, column).data() for row in range(model.rowCount())}
+
+
+def test_the_table_says_what_a_gram_more_does_on_the_basis_that_is_chosen(
+    window: MainWindow, page: TargetsPage, table: EffectsTable
+) -> None:
+    session = window.session
+    assert table.isVisible() and not page.tree.isVisible()
+    assert cells(table, "carbohydrate")["water, tap"] == "0"
+    for basis in ("portion", "batch"):
+        page.bases.buttons[basis].click()
+        said = cells(table, "carbohydrate (without fibre)")
+        before = session.evaluation.bound("CHOAVLDF", basis).value
+        more = session.trial(edits.set_amount(session.project, "original", MEAL, 301.0))
+        gram = more.bound("CHOAVLDF", basis).value - before
+        meal = next(name for name in said if name.startswith("maize meal"))
+        assert float(said[meal].removeprefix("+")) == pytest.approx(gram, abs=6e-4)
+
+
+def test_the_table_is_sorted_by_key_or_title_and_goes_back_to_the_order_of_the_recipe(
+    qtbot: QtBot, table: EffectsTable
+) -> None:
+    as_in_recipe = list(cells(table, "fat"))
+    table.setCurrentIndex(table.effects.index(0, 1))
+    qtbot.keyClick(table, Qt.Key.Key_S)
+    assert "coconut" in next(iter(cells(table, "fat")))
+    assert table.effects.headerData(1, ACROSS).endswith("▾")
+    table.horizontalHeader().sectionClicked.emit(1)
+    assert "coconut" in list(cells(table, "fat"))[-1]
+    qtbot.keyClick(table, Qt.Key.Key_S)
+    assert list(cells(table, "fat")) == as_in_recipe
+
+
+def test_chosen_cells_are_copied_with_their_titles(qtbot: QtBot, table: EffectsTable) -> None:
+    table.setFocus()
+    table.selectRow(0)
+    qtbot.keyClick(table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    titles, row = (line.split("\t") for line in QApplication.clipboard().text().split("\n"))
+    assert titles[:3] == ["1 g more of", "carbohydrate (without fibre) g", "fat g"]
+    assert row[0].startswith("maize meal") and row[1].startswith("+0.0") and len(row) == len(titles)
+    spoken = table.effects.index(0, 0).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken.startswith("1 g more of maize meal") and "carbohydrate (without fibre) per piece +0.0" in spoken
+
+
+def test_without_targets_the_table_still_says_what_is_asked_for_most(window: MainWindow, page: TargetsPage) -> None:
+    window.session.open(maize_square())
+    assert "no targets yet" in page.message.text()
+    page.views["gram"].click()
+    assert page.effects.isVisible() and page.effects.effects.columnCount() > 10

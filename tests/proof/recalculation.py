@@ -1,6 +1,6 @@
 """``python -m tests.proof.recalculation --recipes 50 --seed 1``: random workbooks, recalculated.
 
-LibreOffice works them out.  The suite does the same for the demos and a dozen recipes.
+LibreOffice works them out.  The suite does the same for the demos and its own fifty recipes.
 Prints the largest relative deviation from the engine.
 """
 

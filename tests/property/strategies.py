@@ -4,7 +4,8 @@ from hypothesis import strategies as st
 
 from workbench.base.units import UNITS
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import ALLERGENS, Food, Measure, Pack, TakenFrom, Value
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food, Measure, Pack, TakenFrom, Value
+from workbench.document.avoid import ANIMAL, avoiding
 from workbench.document.project import (
     Assumptions,
     ByCount,
@@ -92,6 +93,16 @@ portionings: st.SearchStrategy[Portioning] = st.one_of(
 )
 
 
+wishes = st.builds(
+    avoiding,
+    origins=st.frozensets(st.sampled_from(ANIMAL)),
+    allergens=st.frozensets(st.sampled_from((*ALLERGENS, *WATCHED)), max_size=4),
+    traces=st.booleans(),
+    gut=st.frozensets(st.sampled_from(GUT_FLAGS), max_size=2),
+    foods=st.dictionaries(names, names, max_size=2),
+)
+
+
 @st.composite
 def variants(draw: st.DrawFn, variant_id: str, food_ids: list[str], earlier: list[str], sets: list[str]) -> Variant:
     """A variant of the given foods and of variants before it, so that there is never a ring."""
@@ -149,6 +160,7 @@ def variants(draw: st.DrawFn, variant_id: str, food_ids: list[str], earlier: lis
         pace_per_hour=draw(st.floats(0, 10)),
         target_set_id=draw(st.sampled_from([None, *sets])),
         notes=draw(words),
+        avoid=draw(st.none() | wishes),
     )
 
 
@@ -187,4 +199,5 @@ def projects(draw: st.DrawFn) -> Project:
         plans=draw(st.lists(plan, max_size=1).map(tuple)),
         trials=draw(st.lists(trial, max_size=1).map(tuple)),
         notes=draw(words),
+        avoid=draw(wishes),
     )

@@ -1,5 +1,8 @@
-"""Limits of a change hold the truth, whatever the blanks of the ingredients that two variants have in common."""
+"""Comparisons of any variants: limits of a change hold the truth, and whatever is compared can be handed over."""
 
+import csv
+import io
+import json
 import math
 
 from hypothesis import assume, given, settings
@@ -8,7 +11,9 @@ from hypothesis.strategies import DrawFn, composite
 from msgspec.structs import replace
 
 from tests.property.recipes import Truth, complete_foods, foods_with_blanks
+from tests.property.strategies import projects
 from tests.support import NO_RULES, evaluated, make_line, make_project, make_variant, without
+from tests.unit.report.paper import edges
 from workbench.document.project import (
     Basis,
     ByCount,
@@ -16,6 +21,7 @@ from workbench.document.project import (
     FinalWater,
     Line,
     Project,
+    Target,
     Typical,
     Unchanged,
     Variant,
@@ -25,6 +31,11 @@ from workbench.document.project import (
 from workbench.recipe.bound import Bound
 from workbench.recipe.change import Changes, way
 from workbench.recipe.quantities import BASES, QUANTITIES
+from workbench.recipe.side_by_side import compared
+from workbench.report.comparison.data import comparison_csv, comparison_data
+from workbench.report.comparison.page import comparison_page
+from workbench.report.comparison.texts import comparison_html, comparison_markdown, comparison_tsv
+from workbench.report.pdf.page import PAGE_SIZES
 
 _grams = st.sampled_from((0.0, 40.0, 100.0, 100.0, 260.0))
 _weights = st.sampled_from(
@@ -102,3 +113,46 @@ def test_a_change_holds_the_truth(pair: tuple[Project, Project, frozenset[str]],
         before, after = (each.bound(key, basis) for each in seen)
         if not math.isnan(after.low - before.high):
             assert change.low >= after.low - before.high - slack, key
+
+
+_figure = st.none() | st.floats(0.0, 200.0)
+_targets = st.lists(
+    st.builds(
+        Target,
+        id=st.just("t"),
+        quantity=st.sampled_from(sorted(QUANTITIES)),
+        basis=st.sampled_from(BASES),
+        low=_figure,
+        high=_figure,
+        aim=_figure,
+        strength=st.sampled_from(("must", "prefer")),
+    ),
+    max_size=4,
+).map(tuple)
+
+
+@settings(max_examples=60)
+@given(projects(), _targets, st.sampled_from(BASES), st.sampled_from(sorted(PAGE_SIZES)), st.data())
+def test_whatever_is_compared_stands_on_one_page_and_in_every_file(
+    project: Project, targets: tuple[Target, ...], basis: Basis, paper: str, data: st.DataObject
+) -> None:
+    aims = tuple(replace(held, targets=targets) for held in project.target_sets)
+    project = replace(project, target_sets=aims)
+    names = data.draw(st.lists(st.sampled_from([v.id for v in project.variants]), min_size=2, max_size=6))
+    evaluations = [evaluated(project, name) for name in names]
+    reference = data.draw(st.integers(0, len(names) - 1))
+    side = compared(project, evaluations, basis, reference=reference)
+    for row in side.rows:
+        for k, (each, change) in enumerate(zip(evaluations, row.changes, strict=True)):
+            assert change.low <= change.high
+            if names[k] == names[reference] and each.valid:
+                assert change[:3] == (0.0, 0.0, 0.0), (row.quantity.key, "a variant differs from itself by nothing")
+    size = PAGE_SIZES[paper]
+    (page,) = comparison_page(side, project.title, paper).pages
+    assert all(9.0 <= x <= size.width_mm - 9.0 and 9.0 <= y <= size.height_mm - 9.0 for x, y in edges(page))
+    json.dumps(comparison_data(side, project.title), allow_nan=False)
+    rows = csv.reader(io.StringIO(comparison_csv(side).decode("utf-8-sig"), newline=""))
+    assert sum(1 for _row in rows) == 1 + len(names) * (len(side.rows) + len(side.ingredients))
+    assert comparison_markdown(side, project.title).count("\n| ") >= len(side.rows) + len(side.ingredients)
+    assert len(comparison_tsv(side).splitlines()) == len(side.rows) + len(side.ingredients) + 3
+    assert comparison_html(side).count("<tr>") == len(side.rows) + len(side.ingredients) + 2

@@ -15,6 +15,7 @@ from workbench.composition.library.packing import pack, pack_tags, unpack
 from workbench.composition.library.records import Entry, TableInfo
 from workbench.composition.library.store import Library
 from workbench.composition.search_ranking import typed_words
+from workbench.composition.value_columns import ColumnValues, columns_of
 
 TAGS = st.sampled_from(("WATER", "FAT", "SUGAR", "own tag", "ß"))
 WORDS = st.text(max_size=8)
@@ -45,6 +46,10 @@ def test_packing_loses_nothing(food: Food, note: str, tags: list[str]) -> None:
     entry = Entry(food=food, note=note, tags=tuple(tags))
     packed = pack(entry, lambda words: pack_tags([numbers.setdefault(word, len(numbers)) for word in words]))
     assert unpack(packed, list(numbers)) == entry
+    # What an import hands on without making a value of each figure is kept as the same bytes.
+    columns = replace(entry, food=replace(food, values=ColumnValues(columns_of(food.values))))
+    assert columns == entry
+    assert pack(columns, lambda words: pack_tags([numbers[word] for word in words])) == packed
 
 
 class LibraryMachine(RuleBasedStateMachine):

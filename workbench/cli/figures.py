@@ -71,6 +71,7 @@ def _print_variant(project: Project, evaluation: Evaluation) -> None:
 
 def _explain(arguments: argparse.Namespace) -> int:
     from workbench.recipe.explanation import explain
+    from workbench.recipe.explanation_words import explanation_text
 
     if arguments.key not in QUANTITIES:
         keys = nearest(arguments.key, QUANTITIES) or ", ".join(QUANTITIES)
@@ -78,5 +79,5 @@ def _explain(arguments: argparse.Namespace) -> int:
     project, _notices = load(arguments.file)
     evaluated = valid(project, chosen(project, arguments.variant))
     for evaluation in evaluated:
-        print(explain(project, evaluation, arguments.key, arguments.basis).text())
+        print(explanation_text(explain(project, evaluation, arguments.key, arguments.basis)))
     return OK if evaluated else WRONG

@@ -11,6 +11,7 @@ from workbench.base.text import _
 from workbench.cli import comparing
 from workbench.cli.common import OK, WRONG, Commands, chosen, load, say, valid
 from workbench.document.project import Project
+from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 
 Write = Callable[[argparse.Namespace, Project, list[Evaluation]], tuple[Problem, ...]]
@@ -115,7 +116,7 @@ def _card(arguments: argparse.Namespace, project: Project, evaluations: list[Eva
     from workbench.recipe.kitchen_card import kitchen_card
     from workbench.report.card.layout import write_cards
 
-    rules = arguments.rules or "eu"
+    rules: Rules = arguments.rules or "eu"
     cards = [kitchen_card(project, each, rules=rules, title=arguments.title) for each in evaluations]
     return write_cards(cards, arguments.output, paper=arguments.paper or "a4", written=arguments.written)
 

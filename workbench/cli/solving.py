@@ -21,7 +21,9 @@ def add(commands: Commands) -> None:
     """Add the command of this module."""
     solve = commands.on_project("solve", _solve, _("find amounts that meet targets, with the smallest change"))
     solve.add_argument("variant", help=_("name or id of a variant"))
-    solve.add_argument("--targets", help=_("name or id of a set, of the project or a kept one; the variant's own where none is named"))
+    solve.add_argument(
+        "--targets", help=_("name or id of a set, of the project or a kept one; else the variant's own")
+    )
     solve.add_argument("--round", action="store_true", help=_("in steps that a kitchen can do"))
     solve.add_argument("--few", action="store_true", help=_("change as few ingredients as possible"))
     solve.add_argument("--json", action="store_true", help=_("for other programs"))
@@ -89,9 +91,9 @@ def _print_json(data: dict[str, Any]) -> None:
 def _print_words(
     variant: Variant, targets: TargetSet, proposal: "Proposal", rounding: "Rounding | None", clash: "Clash | None"
 ) -> None:
-    from workbench.recipe.words import verdict_text
-    from workbench.solve.words import change_text, clash_lines, proposal_summary, rounding_text
+    from workbench.solve.words import change_text, clash_lines, judged_text, proposal_summary, rounding_text
 
+    currency = proposal.after.prepared.currency
     print(
         _(
             "{variant}, targets “{targets}”: {summary}",
@@ -106,10 +108,10 @@ def _print_words(
         print(f"  {rounding_text(rounding)}")
     print(_("before:"))
     for verdict in proposal.verdicts_before:
-        print(f"  {verdict_text(verdict)}")
+        print(f"  {judged_text(verdict, currency)}")
     if proposal.changes:
         print(_("after:"))
         for verdict in proposal.verdicts:
-            print(f"  {verdict_text(verdict)}")
-    for line in clash_lines(clash) if clash is not None else ():
+            print(f"  {judged_text(verdict, currency)}")
+    for line in clash_lines(clash, currency) if clash is not None else ():
         print(line)

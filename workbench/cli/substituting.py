@@ -64,16 +64,16 @@ def _substitute(arguments: argparse.Namespace) -> int:
         say(notice.sentence())
     (variant,) = chosen(project, arguments.variant)[:1]
     offences: tuple[Offence, ...] = ()
+    kitchen = kitchen_foods()
+    foods = {**kitchen.foods, **project.foods}
     if arguments.purpose is None:
-        kitchen = kitchen_foods()
-        foods = {**kitchen.foods, **project.foods}
         avoid = _wish(project, variant, arguments, foods)
         offences = offending(project, variant, avoid)
         found = without(project, variant, avoid, foods)
-        found = found._replace(problems=(*found.problems, *kitchen.problems))
     else:
         targets = target_set(project, arguments.targets) if arguments.targets else None
-        found = other_form(project, variant, arguments.purpose, targets)
+        found = other_form(project, variant, arguments.purpose, targets, foods=foods)
+    found = found._replace(problems=(*found.problems, *kitchen.problems))
     for problem in found.problems:
         say(problem.sentence())
     if arguments.json:

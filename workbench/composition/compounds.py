@@ -38,6 +38,6 @@ def act_of(food: Food) -> str | None:
 
 
 def listed_inside(food: Food) -> str:
-    """The ingredients as they stand on the pack, on one line; empty where nobody entered them or it is the food alone."""
+    """The ingredients as they stand on the pack, on one line; empty where none were entered or it is the food alone."""
     text = " ".join(food.made_of.split()).rstrip(" .;,")
     return "" if text.casefold() == food.name.casefold() else text

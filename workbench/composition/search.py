@@ -28,6 +28,7 @@ from workbench.composition.search_ranking import (
     Found,
     Rank,
     Typed,
+    forgiving,
     similar_words,
     trigrams_of,
     typed_words,
@@ -73,13 +74,12 @@ class SearchIndex:
             What else the foods must be.
         """
         typed = typed_words(text)
-        places = self._places(typed, limit, filters, similar=False)
-        if not places and not self.knows(typed):
-            places = self._places(typed, limit, filters, similar=True)
+        places = forgiving(
+            lambda similar: list(self._places(typed, limit, filters, similar=similar)), lambda: self._knows(typed)
+        )
         return [self._foods[place] for place in places]
 
-    def knows(self, typed: Typed) -> bool:
-        """Whether the words are found as typed, filters aside; if not, those of similar spelling may help."""
+    def _knows(self, typed: Typed) -> bool:
         return typed.is_short or bool(self._places(typed, 1, None, similar=False))
 
     def found(self, typed: Typed, limit: int, filters: SearchFilter | None, *, similar: bool) -> list[Found]:

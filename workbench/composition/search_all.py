@@ -16,7 +16,7 @@ from workbench.composition.library.index import LibraryIndex
 from workbench.composition.library.store import Library
 from workbench.composition.search import SearchIndex
 from workbench.composition.search_filter import SearchFilter
-from workbench.composition.search_ranking import BUNDLED, Found, Typed, typed_words
+from workbench.composition.search_ranking import BUNDLED, Found, Typed, forgiving, typed_words
 from workbench.composition.synonyms import Synonyms
 
 _PATIENCE_S = 0.02  # a keystroke does not wait for an import
@@ -76,10 +76,10 @@ class FoodSearch:
             What else the foods must be.
         """
         typed = typed_words(text)
-        found = self._both(typed, limit, filters, similar=False)
-        if not found and not typed.is_short and not self._both(typed, 1, None, similar=False):
-            found = self._both(typed, limit, filters, similar=True)
-        return found
+        return forgiving(
+            lambda similar: self._both(typed, limit, filters, similar=similar),
+            lambda: typed.is_short or bool(self._both(typed, 1, None, similar=False)),
+        )
 
     def food(self, found: Found) -> Food | None:
         """The food that was found; None if it has gone from the library meanwhile.

@@ -4,11 +4,12 @@ The nearest come first; of equally near ones those of the program and one's own 
 before prepared ones.
 """
 
-from collections.abc import Iterable
-from typing import NamedTuple
+from collections.abc import Callable, Iterable
+from typing import NamedTuple, TypeVar
 
 from workbench.composition.words import split
 
+_T = TypeVar("_T")
 MOST_RANKED = 2_000
 FIRST_RANKED_LETTERS = 3
 # Added to a word's distance from the food where it is not typed in full: one that only begins with what was typed comes
@@ -61,6 +62,19 @@ def typed_words(text: str) -> Typed:
     """The words of ``text`` that say something; all of them where none does."""
     every = split(text)
     return Typed(tuple(word for word in every if word not in _SMALL_WORDS) or every)
+
+
+def forgiving(find: Callable[[bool], list[_T]], knows: Callable[[], bool]) -> list[_T]:
+    """What ``find`` gives for the words as typed; for words of similar spelling only where nobody knows them as typed.
+
+    Parameters
+    ----------
+    find : callable
+        Is told whether words of similar spelling count.
+    knows : callable
+        Whether the words are found as typed, filters aside: a filter that leaves nothing is no slip.
+    """
+    return find(False) or ([] if knows() else find(True))
 
 
 def trigrams_of(word: str) -> set[str]:

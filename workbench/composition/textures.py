@@ -26,7 +26,7 @@ class Texture(msgspec.Struct, frozen=True):
     note: str
 
     def fits(self, group: str, words: frozenset[str]) -> bool:
-        """Whether a food of a group, with these words in its name, is of this kind; without a group the name decides."""
+        """Whether a food with these words in its name is of this kind; one without a group goes by its name alone."""
         if group:
             if self.groups and group not in self.groups:
                 return False

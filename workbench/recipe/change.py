@@ -24,6 +24,7 @@ Span = tuple[list[float], list[float]]  # lower and upper limit of each linear q
 Way = Literal["up", "down", "same", "cannot_tell"]
 
 CANNOT_TELL = Bound(math.nan, -math.inf, math.inf)
+NOTHING = Bound(0.0, 0.0, 0.0)
 _TOLERANCE = 1e-9  # relative; below it two sums of floats are the same number
 _MOST_KEPT = 64  # pairs; twelve are in use while six variants are compared
 _OF_WATER = ("WATER", "weight")
@@ -78,14 +79,14 @@ class Changes:
     def _change(self, key: str, basis: Basis) -> Bound:
         if not (self.before.valid and self.after.valid) or self._prices_differ(key):
             return CANNOT_TELL
+        quotient = QUANTITIES[key].kind == "ratio" or (basis == "per_25g_carbohydrate" and self._span(basis) is None)
+        if quotient and self._same_mixture and (key not in _OF_WATER or self._as_much_left):
+            return NOTHING
         before, after = self.before.bound(key, basis), self.after.bound(key, basis)
         low, high = after.low - before.high, after.high - before.low
         if math.isnan(low) or math.isnan(high):
             return CANNOT_TELL
-        if QUANTITIES[key].kind == "ratio" or (basis == "per_25g_carbohydrate" and self._span(basis) is None):
-            if self._same_mixture and key not in _OF_WATER:
-                return Bound(0.0, 0.0, 0.0)
-        elif (span := self._span(basis)) is not None:
+        if not quotient and (span := self._span(basis)) is not None:
             k = INDEX[key]
             low, high = max(low, span[0][k]), min(high, span[1][k])
         known = after.value - before.value
@@ -134,6 +135,11 @@ class Changes:
         if not (self.before.raw_g > 0 and self.after.raw_g > 0):
             return False
         return not self._moved(1.0 / self.before.raw_g, 1.0 / self.after.raw_g).any()
+
+    @cached_property
+    def _as_much_left(self) -> bool:
+        """Whether as much is left of the raw weight."""
+        return math.isclose(self.before.finished_percent, self.after.finished_percent, rel_tol=_TOLERANCE)
 
     def _span(self, basis: Basis) -> Span | None:
         """Limits of the change of every linear quantity; None where a basis rests on an uncertain figure."""

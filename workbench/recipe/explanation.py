@@ -1,7 +1,7 @@
 """Why this number: the derivation of one figure, from the lines and their sources to what is shown.
 
 It reads the matrix that the figure came from; nothing is derived a second time.  The terms and steps add up to the
-figure before rounding.
+figure before rounding.  ``explanation_words`` puts it into sentences.
 """
 
 import math
@@ -9,16 +9,17 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from workbench.base.text import _, number
-from workbench.composition.bundled import digestibility_groups, sources
-from workbench.composition.derive import RULES, fill_gaps
+from workbench.composition.bundled import digestibility_groups
+from workbench.composition.derive import fill_gaps
 from workbench.composition.food import Food, Value
 from workbench.document.project import Basis, ByCount, Project
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import REFERENCE_CARBOHYDRATE_G, Evaluation
 from workbench.recipe.flow import fat_kept
 from workbench.recipe.food_row import ACIDS, FAT_FAMILY, SUGARS, rules_in_use
-from workbench.recipe.quantities import BASIS_TITLES, INDEX, QUANTITIES, Quantity
-from workbench.recipe.words import VALUE_KINDS, bound_text, quantity_text, weight_text
+from workbench.recipe.food_words import source_words
+from workbench.recipe.quantities import INDEX, QUANTITIES, Quantity
+from workbench.recipe.words import weight_text
 
 
 class Input(NamedTuple):
@@ -84,10 +85,6 @@ class Explanation(NamedTuple):
     steps: tuple[Step, ...]
     weights: tuple[str, ...]  # stages with weight in and out, in words
     parts: tuple["Explanation", ...] = ()
-
-    def text(self) -> str:
-        """The derivation as plain text, to copy."""
-        return "\n".join(_lines(self))
 
 
 def explain(project: Project, evaluation: Evaluation, key: str, basis: Basis = "portion") -> Explanation:
@@ -251,13 +248,8 @@ def _group_words(key: str, specific_energy: bool) -> str:
         protein=protein,
         fat=fat,
         carbohydrate=carbohydrate,
-        source=_source_words(group.source, group.code),
+        source=source_words(group.source, group.code),
     )
-
-
-def _source_words(source: str, code: str) -> str:
-    known = sources().get(source)
-    return f"{known.short if known else source} {code}".strip()
 
 
 # --- from the sum to the figure ----------------------------------------------------------------------------------
@@ -314,92 +306,3 @@ def _steps(evaluation: Evaluation, key: str, basis: Basis, total: float) -> tupl
         words = _("× {pace} pieces an hour", pace=f"{evaluation.variant.pace_per_hour:g}")
         steps.append(Step(words, evaluation.bound(key, basis).value))
     return tuple(steps)
-
-
-# --- in words ----------------------------------------------------------------------------------------------------
-
-
-def input_text(given: Input) -> str:
-    """One value with where it comes from: ``starch 73.3 g, measured, USDA SR26 20422``."""
-    quantity = QUANTITIES[given.tag]
-    title = _(quantity.title)
-    if given.value is None:
-        if given.less_than is None:
-            return _("{title} not known", title=title)
-        limit = f"{figure_text(given.less_than)} {quantity.unit}"
-        return _("{title} less than {limit}, from a label", title=title, limit=limit)
-    value = given.value
-    parts = [f"{title} {figure_text(value.value)} {quantity.unit}", _(VALUE_KINDS[value.kind])]
-    if value.rule:
-        parts.append(_(RULES[value.rule].title))
-    if value.source:
-        parts.append(_source_words(value.source, value.code))
-    if value.note:
-        parts.append(_(value.note))
-    return ", ".join(parts)
-
-
-def figure_text(value: float) -> str:
-    """A published figure with the digits it has, at most six."""
-    text = f"{value:.6g}"
-    return number(value, 0 if "e" in text else len(text.partition(".")[2]))
-
-
-def total_words(explanation: Explanation) -> str:
-    """What the sum of the terms is called: where values are missing, it is that of the known ones."""
-    inexact = any(term.per_100g_bound().unknown for term in explanation.terms)
-    return _("sum of what is known") if inexact else _("sum")
-
-
-def headline(explanation: Explanation) -> str:
-    """The quantity, and what it is per."""
-    title = _(explanation.quantity.title)
-    if explanation.quantity.kind == "ratio":
-        return title
-    return _("{title}, {basis}", title=title, basis=_(BASIS_TITLES[explanation.basis]))
-
-
-def _lines(e: Explanation) -> list[str]:
-    unit = e.quantity.unit
-    lines = [f"{e.variant_name}: {headline(e)}: {quantity_text(e.bound, e.quantity.key)}"]
-    lines.append(_("How: {formula}", formula=_(e.quantity.formula)))
-    for part in e.parts:
-        lines += ["", *_lines(part._replace(weights=()))]
-    if e.parts:
-        lines.append("")
-    for term in e.terms:
-        if not term.brings_nothing:
-            lines += _term_lines(term, unit)
-    nothing = [term.name for term in e.terms if term.brings_nothing]
-    if nothing:
-        lines.append("  " + _("nothing from: {names}", names="; ".join(nothing)))
-    if e.terms:
-        lines.append(f"  {total_words(e)}: {number(e.total, 3)} {unit}".rstrip())
-    lines += [f"  {step.words} = {number(step.result, 4)} {unit}".rstrip() for step in e.steps]
-    if e.bound.certainty != "exact":
-        lines.append("  " + _("limits: {figure}", figure=limits_text(e.bound, e.quantity.decimals + 1)))
-        if e.bound.unknown:
-            lines.append("  " + _("because of: {names}", names="; ".join(e.bound.unknown)))
-    if e.weights:
-        lines += [_("Weights:"), *(f"  {words}" for words in e.weights)]
-    return lines
-
-
-def _term_lines(term: Term, unit: str) -> list[str]:
-    as_bought = f" × {figure_text(term.edible_fraction)}" if term.edible_fraction != 1.0 else ""
-    per_100g = limits_text(term.per_100g_bound(), 3, f"{unit}/100 g")
-    brings = limits_text(term.brings_bound(), 3, unit)
-    head = f"  {term.name}: {number(term.amount_g, 1)} g{as_bought} × {per_100g} = {brings}"
-    rest = [*map(input_text, term.inputs), *([term.note] if term.note else [])]
-    return [head, *(f"      {words}" for words in rest)]
-
-
-def limits_text(bound: Bound, decimals: int, unit: str = "") -> str:
-    """A figure with all that is known of it; an unknown one with its limit, where it has one."""
-    if bound.certainty == "not_known":
-        return (
-            _("at most {high}", high=f"{number(bound.high, decimals)} {unit}".rstrip())
-            if math.isfinite(bound.high)
-            else _("not known")
-        )
-    return f"{bound_text(bound, decimals)} {unit}".rstrip()

@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from workbench.base.text import N_, _, plural
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Value
-from workbench.recipe.explanation import figure_text
 from workbench.recipe.food_words import GUT_WORDS, named, source_words
 from workbench.recipe.newer_values import Effect, FactChange, NewerFood, NewerValues, ValueChange
-from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STATES, quantity_text, target_title
+from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STATES, figure_text, quantity_text, target_title
 
 _FACT_TITLES = {
     "group": N_("group"),

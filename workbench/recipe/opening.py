@@ -1,6 +1,6 @@
 """Which compound ingredients a list opens, which it need not, and which it cannot because nobody typed what is inside.
 
-Regulation (EU) No 1169/2011, Annex VII, part E, 2; 21 CFR 101.4(b)(2), which knows no lower limit.
+Regulation (EU) No 1169/2011, Annex VII, part E, 2; 21 CFR 101.4(b)(2), which knows no lower limit (both from memory).
 """
 
 import re

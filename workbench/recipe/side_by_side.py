@@ -12,7 +12,7 @@ from workbench.base.errors import ProblemKind, WorkbenchError
 from workbench.base.text import N_, _
 from workbench.document.project import Basis, Project, TargetSet
 from workbench.recipe.bound import Bound
-from workbench.recipe.change import KeptChanges, Way, way
+from workbench.recipe.change import NOTHING, KeptChanges, Way, way
 from workbench.recipe.descent import Step, descent, forebears
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows
@@ -22,6 +22,7 @@ from workbench.recipe.quantities import HEADLINE, QUANTITIES, Quantity
 from workbench.recipe.verdict import Verdict, verdicts
 
 FEWEST, MOST = 2, 6
+LETTERS = "ABCDEF"  # short names of the columns
 
 OTHER_RULES = ProblemKind(
     "other_rules",
@@ -119,7 +120,9 @@ def column_of(project: Project, evaluation: Evaluation, called: str = "") -> Col
     variant = evaluation.variant
     parent = next((v.name for v in project.variants if v.id == variant.parent_id), "")
     targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
-    return Column(evaluation, variant.name, called.removesuffix(".fare"), variant.notes, parent, variant.pace_per_hour, targets)
+    return Column(
+        evaluation, variant.name, called.removesuffix(".fare"), variant.notes, parent, variant.pace_per_hour, targets
+    )
 
 
 def by_rules_of(project: Project, other: Project) -> Project:
@@ -243,8 +246,7 @@ class _Making:
         quantity, basis = QUANTITIES[key], self._basis
         bounds = tuple(column.evaluation.bound(key, basis) for column in self._columns)
         changes = tuple(
-            Bound(0.0, 0.0, 0.0) if k == self._reference else each.change(key, basis)
-            for k, each in enumerate(self._changes)
+            NOTHING if k == self._reference else each.change(key, basis) for k, each in enumerate(self._changes)
         )
         ways = tuple(way(change, quantity.decimals) for change in changes)
         found = tuple(each.get(key) for each in self._verdicts)

@@ -245,8 +245,8 @@ def change_text(difference: Difference) -> str:
     return f"{uncertain}{signed(change.value, decimals)}"
 
 
+CHANGE_SIGNS = {"added": "+", "removed": "−", "replaced": "⇄", "more": "▲", "less": "▼"}
 WAY_SIGNS: dict[Way, str] = {"up": "▲", "down": "▼", "same": "=", "cannot_tell": "◇"}
-WAYS: dict[Way, str] = {"up": N_("more"), "down": N_("less"), "same": N_("same"), "cannot_tell": N_("cannot tell")}
 
 
 def signed(x: float, decimals: int) -> str:
@@ -274,3 +274,9 @@ def span_cell(change: Bound, decimals: int) -> str:
     if math.isfinite(change.low):
         return f"≥ {low}"
     return f"≤ {high}" if math.isfinite(change.high) else "?"
+
+
+def figure_text(value: float) -> str:
+    """A published figure with the digits it has, at most six."""
+    text = f"{value:.6g}"
+    return number(value, 0 if "e" in text else len(text.partition(".")[2]))

@@ -98,7 +98,7 @@ def _statement(said: PackStatement) -> list[str]:
         (_("also inside, not asked for by this law"), escaped("; ".join(said.left_out))),
         (_("may contain"), escaped("; ".join(said.may_contain))),
         (_("allergens not stated, a risk"), escaped("; ".join(said.not_stated))),
-        (_("compound, not opened: type what its pack lists"), escaped("; ".join(said.closed))),
+        (_("compound, not opened: enter it from its pack, with what is inside"), escaped("; ".join(said.closed))),
         (_("exempt"), escaped("; ".join(said.exempt))),
         (_("origin"), escaped(said.origin)),
     )

@@ -17,7 +17,9 @@ def solution_data(
 ) -> dict[str, Any]:
     """A proposal with its verdicts before and after, what rounding cost, and what clashes."""
     variant = proposal.after.variant
+    currency = proposal.after.prepared.currency
     data: dict[str, Any] = {
+        "currency": currency or None,
         "variant": {"name": variant.name, "id": variant.id},
         "targets": {"name": targets.name, "id": targets.id},
         "met": proposal.met,
@@ -38,11 +40,11 @@ def solution_data(
         }
     if clash is not None:
         data["clash"] = {
-            "members": [_member(m) for m in clash.members],
+            "members": [_member(m, currency) for m in clash.members],
             "reliefs": [
                 {
-                    **_member(r.member),
-                    "words": relief_text(r),
+                    **_member(r.member, currency),
+                    "words": relief_text(r, currency),
                     "figure": None if r.bound is None else bound_data(r.bound),
                     "grams": r.grams,
                     "all_hold": r.all_hold,
@@ -66,10 +68,10 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
     }
 
 
-def _member(member: Member) -> dict[str, Any]:
+def _member(member: Member, currency: str) -> dict[str, Any]:
     return {
         "kind": member.kind,
         "id": member.id,
         "side": None if member.limit is None else member.limit.side,
-        "words": member_text(member),
+        "words": member_text(member, currency),
     }

@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from workbench.base.errors import Problem, ProblemKind
 from workbench.base.text import N_
-from workbench.document.project import TargetSet, Variant
+from workbench.document.project import Target, TargetSet, Variant
 from workbench.recipe.prepared import Prepared
 from workbench.solve.fractions import Fraction, Straights
 from workbench.solve.limit_rows import limit_rows
@@ -25,6 +25,18 @@ MATCHED_ON_KNOWN = ProblemKind(
     "notice",
     N_("cannot tell: value missing in {foods}; matched on what is known."),
     N_("Enter the missing figure, or take the ingredient out."),
+)
+NO_PRICES = ProblemKind(
+    "no_prices",
+    "notice",
+    N_("no ingredient has a pack with a price, so it cannot be matched."),
+    N_("Enter what a pack costs, under the details of an ingredient."),
+)
+MATCHED_ON_PRICES = ProblemKind(
+    "matched_on_known_prices",
+    "notice",
+    N_("no price in {currency} for {foods}; matched on the prices that are known."),
+    N_("Enter what a pack costs, under the details of an ingredient."),
 )
 NO_ROOM = ProblemKind(
     "no_room",
@@ -74,7 +86,8 @@ class Programme:
         self._on_known = on_known
         self._others: dict[frozenset[tuple[str, Side]], Programme] = {}
         self.wishes: Wishes = read_wishes(targets)
-        order, start, _scale = lines_in_order(variant)
+        in_order = lines_in_order(variant)
+        order, start, _scale = in_order
         self._order, self._start = order, start
         self._straights = Straights(prepared, order)
         limits, names = self.wishes.limits, [prepared.names[j] for j in order]
@@ -86,7 +99,7 @@ class Programme:
         aims = limit_rows(sides, [True] * len(sides), self._straights, variant, start, names)
         self.aims = [row for row in aims if not row.mute]
         self.not_taken_up = self._not_to_be_taken_up()
-        self.space: Space = make_space(variant, held_line, self.not_taken_up)
+        self.space: Space = make_space(variant, in_order, held_line, self.not_taken_up)
         hold = variant.hold_batch_weight if options.hold_batch_weight is None else options.hold_batch_weight
         self.sum_row = np.append(np.ones(len(start)), -start.sum()) / start.sum() if hold else None
         self.rules = self._rules()
@@ -116,11 +129,14 @@ class Programme:
         return np.vstack([-water, -finished]) / max(weight, 1.0)
 
     def _make(self) -> None:
-        empty = np.zeros((0, len(self._start) + 1))
-        limits = np.vstack([*(row.row[None] for row in self.active), self.rules])
-        self.limits = self.space.on_movers(limits)  # and then rules
-        self.equal = self.space.on_movers(empty if self.sum_row is None else self.sum_row[None])
-        self.aim_sides = self.space.on_movers(np.vstack([empty, *(row.row[None] for row in self.aims)]))
+        aims = [row.row for row in self.aims]
+        equal = [] if self.sum_row is None else [self.sum_row]
+        rows = self.space.on_movers(np.array([*(row.row for row in self.active), *self.rules, *equal, *aims]))
+        first_equal = len(self.active) + len(self.rules)
+        first_aim = first_equal + len(equal)
+        self.limits = rows.part(0, first_equal)  # and then rules
+        self.equal = rows.part(first_equal, first_aim)
+        self.aim_sides = rows.part(first_aim, first_aim + len(aims))
         self._squares: dict[bool, LeastSquares] = {}
 
     # --- solving --------------------------------------------------------------------------------------------------
@@ -155,9 +171,13 @@ class Programme:
 
     def problems(self) -> tuple[Problem, ...]:
         """What is wrong with the targets, and which could only be matched on what is known."""
-        doubts = [
-            MATCHED_ON_KNOWN.at(place_of(row.limit.target), foods=", ".join(row.foods))
-            for row in self.limit_rows
-            if row.foods
-        ]
+        doubts = [self._doubt(row.limit.target, ", ".join(row.foods)) for row in self.limit_rows if row.foods]
         return (*self.wishes.problems, *(p for k, p in enumerate(doubts) if p not in doubts[:k]))
+
+    def _doubt(self, target: Target, foods: str) -> Problem:
+        currency = self.prepared.currency
+        if target.quantity != "cost":
+            return MATCHED_ON_KNOWN.at(place_of(target), foods=foods)
+        if not currency:
+            return NO_PRICES.at(place_of(target))
+        return MATCHED_ON_PRICES.at(place_of(target), foods=foods, currency=currency)

@@ -3,12 +3,12 @@
 Whole grain to refined, dried fruit to syrup, nut to oil, and the other way round.  What it costs is data.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from workbench.base.errors import Place, ProblemKind
 from workbench.base.text import N_, _
-from workbench.composition.food import ALLERGENS, WATCHED, Origin
+from workbench.composition.food import ALLERGENS, WATCHED, Food, Origin
 from workbench.document.avoid import ANIMAL, Avoid, avoiding
 from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.evaluation import evaluate
@@ -65,6 +65,7 @@ def other_form(
     purpose: Literal["race", "long_ride"],
     targets: TargetSet | None = None,
     rows: FoodRows | None = None,
+    foods: Mapping[str, Food] | None = None,
 ) -> Substitutions:
     """Lighter or slower versions of a variant with as much carbohydrate in a piece.
 
@@ -80,6 +81,8 @@ def other_form(
         Targets to match instead of the carbohydrate of a piece; the new variant then uses them.
     rows : FoodRows, optional
         Rows computed earlier.
+    foods : mapping of str to Food, optional
+        What there is to choose from, by id; the bundled table where absent.
 
     Returns
     -------
@@ -95,7 +98,7 @@ def other_form(
     avoid = _nothing_new(project, variant)
     choices = []
     for line in variant.lines:
-        options = options_for(project, variant, line.id, avoid, rows=rows, purpose=purpose)
+        options = options_for(project, variant, line.id, avoid, foods, rows, purpose=purpose)
         useful = tuple(o for o in options if _fibre(project, variant, o, rows) * _sign(purpose) > 0.0)
         if useful:
             choices.append(useful)

@@ -133,7 +133,7 @@ class _Search:
 
     def _towards_aims(self, short: Floats) -> Answer:
         """What comes nearest to the aims, as far as what is hard lets it."""
-        least = self._least_missed(self._aim_left, self._aim_right)
+        least = self._least_missed(self._aim_left, self._aim_right, _PRICE)
         if least is not None:
             self._make_hard(self._programme.aims, self._aim_left, self._aim_right, *least)
         return self._worth(self._least_change(short)._replace(aims_short=not (short > SHORT).any()))
@@ -142,19 +142,19 @@ class _Search:
         sides = self._with((self._left, self._right), (self._aim_left, self._aim_right))
         return Answer(y, self._none_short, *sides, self._equal)
 
-    def _least_missed(self, left: Floats, right: Floats) -> tuple[Floats, Floats] | None:
+    def _least_missed(self, left: Floats, right: Floats, price: float = 0.0) -> tuple[Floats, Floats] | None:
         """Least shortfall of these rows with the hard ones kept, and what moves how far with it.
 
-        Unknowns are ways up, ways down, and shortfalls.
+        Unknowns are ways up, ways down, and shortfalls; ``price`` is what a change costs beside them.
         """
         space, box, (hard_left, hard_right) = self._programme.space, self._box, self._hard
         rows = np.vstack([left, hard_left, self._programme.equal.left])
         m, k = left.shape[1], len(left)
-        price = np.tile(_PRICE * space.spread.sum(axis=0) / float(space.start.sum()), 2)
+        ways = np.tile(price * space.spread.sum(axis=0) / float(space.start.sum()), 2)
         above = np.concatenate([right, hard_right, self._equal])
         below = np.concatenate([np.full(k + len(hard_right), -np.inf), self._equal])
         solution = StraightProgramme(
-            np.concatenate([price, np.ones(k)]),
+            np.concatenate([ways, np.ones(k)]),
             np.concatenate([np.maximum(box.lower, 0.0), np.maximum(-box.upper, 0.0), np.zeros(k)]),
             np.concatenate([np.maximum(box.upper, 0.0), np.maximum(-box.lower, 0.0), np.full(k, np.inf)]),
             np.hstack([rows, -rows, -np.eye(len(rows), k)]),

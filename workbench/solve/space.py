@@ -21,6 +21,7 @@ from workbench.recipe.prepared import Prepared
 from workbench.solve.fractions import Order
 
 Floats = npt.NDArray[np.float64]
+InOrder = tuple[Order, Floats, Floats]
 
 TRACE_G = 1e-6  # less than any scale shows; has no proportion to keep
 _UNMOVED_G = 0.001  # less than a scale for spices shows
@@ -37,6 +38,10 @@ class Rows(NamedTuple):
     def right(self, grams: float) -> Floats:
         """Right sides with so many grams in the hand, shape (n_rows,)."""
         return -(self.rest + self.pull * grams)
+
+    def part(self, first: int, end: int) -> "Rows":
+        """Some of the rows."""
+        return Rows(self.left[first:end], self.pull[first:end], self.rest[first:end])
 
 
 class Space(NamedTuple):
@@ -67,10 +72,11 @@ class Space(NamedTuple):
         """Amounts in the order of the variant: inside their limits, and unmoved where nothing moved. [g]"""
         x = self.base + self.spread @ y + self.pull * grams
         free = self.spread.any(axis=1)
-        x = np.where(free, np.clip(x, self.least, self.most), x)
-        x = np.where(free & (np.abs(x - self.start) <= _UNMOVED_G), np.clip(self.start, self.least, self.most), x)
-        for limit in (self.least, self.most):
-            x = np.where(free & (np.abs(x - limit) <= _UNMOVED_G), limit, x)
+        x = np.where(free, np.minimum(np.maximum(x, self.least), self.most), x)
+        unmoved = np.minimum(np.maximum(self.start, self.least), self.most)
+        for near, amount in ((self.start, unmoved), (self.least, self.least), (self.most, self.most)):
+            at = free & (np.abs(x - near) <= _UNMOVED_G)
+            x[at] = amount[at]
         result = np.empty_like(x)
         result[self.order] = x
         return result
@@ -102,7 +108,7 @@ def limits_of(line: Line) -> tuple[float, float]:
     )
 
 
-def lines_in_order(variant: Variant) -> tuple[Order, Floats, Floats]:
+def lines_in_order(variant: Variant) -> InOrder:
     """Places of the lines sorted by id, their amounts, and what a change of 1 is in each. [g]"""
     order = np.array(sorted(range(len(variant.lines)), key=lambda k: variant.lines[k].id), dtype=np.intp)
     start = np.array([variant.lines[k].amount_g for k in order])
@@ -111,19 +117,21 @@ def lines_in_order(variant: Variant) -> tuple[Order, Floats, Floats]:
     return order, start, scale
 
 
-def make_space(variant: Variant, held_line: str = "", fixed: frozenset[str] = frozenset()) -> Space:
+def make_space(variant: Variant, in_order: InOrder, held_line: str = "", fixed: frozenset[str] = frozenset()) -> Space:
     """What may move in a variant.
 
     Parameters
     ----------
     variant : Variant
         Amounts, locks, limits and links.
+    in_order : tuple
+        From ``lines_in_order``.
     held_line : str
         Id of a line that a hand holds; its links follow.
     fixed : frozenset of str
         Ids of further lines that stay as they are.
     """
-    order, start, scale = lines_in_order(variant)
+    order, start, scale = in_order
     lines = [variant.lines[k] for k in order]
     n = len(lines)
     bounds = np.array([limits_of(line) for line in lines]).reshape(n, 2)

@@ -2,12 +2,12 @@
 
 Public functions around these types::
 
-    avoid.avoid_from_words(words, foods, traces=False) -> Avoid     # PLANT_BASED, GLUTEN_FREE are ready made
+    avoid.avoid_from_words(words, foods, traces=False) -> Avoid     # document.avoid has ready ones
     avoid.offending(project, variant, avoid) -> tuple[Offence, ...]
     options.options_for(project, variant, line_id, avoid, foods=None, rows=None, most=8) -> tuple[Option, ...]
     assemble.with_options(project, variant, chosen, plan=Plan()) -> Substitution     # at most one Option a line
     substitutes.without(project, variant, avoid, foods=None, rows=None) -> Substitutions
-    race_form.other_form(project, variant, purpose, targets=None, rows=None) -> Substitutions
+    race_form.other_form(project, variant, purpose, targets=None, rows=None, foods=None) -> Substitutions
     pantry.suggest(project, have, form, targets=None, progress=None) -> Suggestions
 
 ``foods`` are the ingredients to choose from; None takes the bundled table.  ``rows`` is the ``FoodRows`` of a session,

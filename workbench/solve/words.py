@@ -3,7 +3,7 @@
 from workbench.base.text import _, number, plural
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.verdict import Verdict
-from workbench.recipe.words import quantity_text, target_title
+from workbench.recipe.words import quantity_text, target_title, verdict_text
 from workbench.solve.clash import Clash, Member, Relief
 from workbench.solve.effects import BreakEven
 from workbench.solve.proposal import AmountChange, Proposal
@@ -55,9 +55,21 @@ def _lost_text(verdict: Verdict) -> str:
     return f"{target_title(verdict.target)} {quantity_text(verdict.bound, key)}"
 
 
-def limit_text(limit: Limit) -> str:
+def judged_text(verdict: Verdict, currency: str) -> str:
+    """A verdict in words; one on cost says the currency, or that nothing has a price."""
+    if verdict.target.quantity != "cost":
+        return verdict_text(verdict)
+    if not currency:
+        title = target_title(verdict.target)
+        return _("{title}: cannot tell, as no ingredient has a pack with a price", title=title)
+    return f"{verdict_text(verdict)} ({currency})"
+
+
+def limit_text(limit: Limit, currency: str = "") -> str:
     """One side of a target: ``fat per piece at most 1.5 g``."""
-    parts = {"title": target_title(limit.target), "figure": _figure(limit.value, limit.target.quantity)}
+    key = limit.target.quantity
+    figure = f"{_figure(limit.value, key)} {currency if key == 'cost' else ''}".rstrip()
+    parts = {"title": target_title(limit.target), "figure": figure}
     words = _("{title} at least {figure}", **parts) if limit.side == "low" else _("{title} at most {figure}", **parts)
     return _("{limit} (preferred)", limit=words) if not limit.must else words
 
@@ -67,10 +79,10 @@ def _figure(value: float, key: str) -> str:
     return f"{number(value, quantity.decimals)} {quantity.unit}".rstrip()
 
 
-def member_text(member: Member) -> str:
-    """One member of a clash."""
+def member_text(member: Member, currency: str = "") -> str:
+    """One member of a clash; ``currency`` is what costs are counted in."""
     if member.limit is not None:
-        return limit_text(member.limit)
+        return limit_text(member.limit, currency)
     parts = {"name": member.name, "grams": grams_text(member.grams)}
     sentences = {
         "lock": _("{name} locked at {grams}", **parts),
@@ -82,13 +94,14 @@ def member_text(member: Member) -> str:
     return sentences[member.kind]
 
 
-def relief_text(relief: Relief) -> str:
+def relief_text(relief: Relief, currency: str = "") -> str:
     """What giving way in one member would buy."""
     member = relief.member
     rest = _("the others hold") if relief.all_hold else _("this clash is gone, another one is left")
     if member.limit is not None and relief.bound is not None:
         key = member.limit.target.quantity
-        parts = {"title": target_title(member.limit.target), "figure": quantity_text(relief.bound, key), "rest": rest}
+        figure = f"{quantity_text(relief.bound, key)} {currency if key == 'cost' else ''}".rstrip()
+        parts = {"title": target_title(member.limit.target), "figure": figure, "rest": rest}
         if member.limit.side == "high":
             return _("with {title} up to {figure}, {rest}", **parts)
         return _("with {title} down to {figure}, {rest}", **parts)
@@ -97,17 +110,18 @@ def relief_text(relief: Relief) -> str:
         return _("with {grams} g of {name}, {rest}", grams=number(relief.grams, 1), name=what, rest=rest)
     if member.kind == "linked":
         return _("with {name} free from proportion, {rest}", name=member.name, rest=rest)
-    return _("without “{member}”, {rest}", member=member_text(member), rest=rest)
+    return _("without “{member}”, {rest}", member=member_text(member, currency), rest=rest)
 
 
-def clash_lines(clash: Clash) -> list[str]:
+def clash_lines(clash: Clash, currency: str = "") -> list[str]:
     """A clash as it is read: what cannot hold together, then what each could do about it."""
     if len(clash.members) == 1:
         head = _("This cannot hold, whatever the amounts:")
     else:
         head = _("These cannot all hold, and without any one of them the others can:")
-    lines = [head, *(f"• {member_text(member)}" for member in clash.members), _("What giving way would buy:")]
-    return [*lines, *(f"• {relief_text(relief)}" for relief in clash.reliefs)]
+    members = (f"• {member_text(member, currency)}" for member in clash.members)
+    reliefs = (f"• {relief_text(relief, currency)}" for relief in clash.reliefs)
+    return [head, *members, _("What giving way would buy:"), *reliefs]
 
 
 def break_even_text(found: BreakEven | None, name: str, key: str) -> str:

@@ -5,7 +5,8 @@ import signal
 import sys
 import threading
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import partial
 from types import TracebackType
 from typing import TYPE_CHECKING
 
@@ -96,18 +97,27 @@ def _open(window: "MainWindow", argv: list[str]) -> None:
 
 
 def _after_first_paint(window: "MainWindow", *, offer: bool) -> None:
-    """What is not needed to show the window: recovery copies, what search reads, and the pages of the side panel."""
+    """What is not needed to show the window, step by step: what a user does meanwhile comes between two of them."""
     from workbench.composition.bundled import bundled_foods
-    from workbench.composition.synonyms import bundled_synonyms
-    from workbench.ui.session import keep_out_of_collection
+    from workbench.ui.models.shared_search import SharedSearch
 
-    bundled_foods()
-    bundled_synonyms()
-    window.details.prepare()
-    keep_out_of_collection()
-    gc.enable()
-    if offer:
-        window.documents.offer_recovery()
+    def settle() -> None:
+        from workbench.ui.session import keep_out_of_collection
+
+        keep_out_of_collection()
+        gc.enable()
+        if offer:
+            window.documents.offer_recovery()
+
+    search = SharedSearch.of(window.session)
+    steps = (bundled_foods, partial(search.find, "", None), window.details.prepare, settle)
+    _one_by_one(window, iter(steps))
+
+
+def _one_by_one(window: "MainWindow", steps: Iterator[Callable[[], object]]) -> None:
+    if (step := next(steps, None)) is not None:
+        step()
+        QTimer.singleShot(0, window, partial(_one_by_one, window, steps))
 
 
 class Reporter(QObject):

@@ -41,15 +41,11 @@ class Compared(NamedTuple):
     chosen: Chosen
     project: Project
     evaluation: Evaluation
+    file_name: str = ""  # of the other file; "" for the open project
 
     @property
     def variant(self) -> Variant:
         return self.evaluation.variant
-
-    @property
-    def file_name(self) -> str:
-        """Name of the other file; "" for the open project."""
-        return Path(self.chosen.path).name if self.chosen.path else ""
 
 
 class Comparing(QObject):
@@ -133,11 +129,30 @@ class Comparing(QObject):
     def compared(self) -> list[Compared]:
         """The variants that are there, the reference first."""
         found = []
-        for one in self.chosen:
+        chosen = self.chosen
+        names = _file_names({one.path for one in chosen if one.path})
+        for one in chosen:
             project = self._project_of(one)
             if project is not None and any(variant.id == one.variant_id for variant in project.variants):
-                found.append(Compared(one, project, self._evaluation_of(one, project)))
+                found.append(Compared(one, project, self._evaluation_of(one, project), names.get(one.path, "")))
         return found
+
+    def forebears(self, compared: Iterable[Compared]) -> list[Compared]:
+        """Variants that are not compared, but from which one of those descends."""
+        present = list(compared)
+        known = {one.chosen for one in present}
+        found: dict[Chosen, Compared] = {}
+        for one in present:
+            variants = {variant.id: variant for variant in one.project.variants}
+            parent_id = one.variant.parent_id
+            while parent_id in variants:
+                chosen = one.chosen._replace(variant_id=parent_id)
+                if chosen in known or chosen in found:
+                    break
+                evaluation = self._evaluation_of(chosen, one.project)
+                found[chosen] = Compared(chosen, one.project, evaluation, one.file_name)
+                parent_id = variants[parent_id].parent_id
+        return list(found.values())
 
     def problems(self) -> list[str]:
         """One sentence for each file that cannot be read."""
@@ -165,6 +180,13 @@ class Comparing(QObject):
             variant = project.variant(one.variant_id)
             held = self._figures[one] = project, evaluate(prepare(project, variant))
         return held[1]
+
+
+def _file_names(paths: set[str]) -> dict[str, str]:
+    """What files are called: by their names, or by their whole paths where two have the same name."""
+    names = {path: Path(path).name for path in paths}
+    taken = list(names.values())
+    return {path: name if taken.count(name) == 1 else path for path, name in names.items()}
 
 
 def _load(path: str, stamp: tuple[int, int]) -> OtherFile:

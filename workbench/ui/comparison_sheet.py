@@ -33,15 +33,16 @@ class ComparisonSheet(QWidget):
         self.title.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
         self.title.setWordWrap(True)
         self.descent = DescentLines(_("variants compared"), self)
-        self.charts = Multiples(_("what each delivers"), self)
-        self.shares = ShareGrid(_("what each is made of"), self)
+        self.descent.setToolTip(_("Enter: edit a variant; R: hold the others against it; Delete: leave it out"))
+        self.charts = Multiples(_("what it did"), self)
+        self.shares = ShareGrid(_("what changed in the recipe"), self)
         self.other_charts = Multiples(_("all other quantities"), self)
         for painted in (self.descent, self.charts, self.shares, self.other_charts):
             policy = painted.sizePolicy()
             policy.setVerticalPolicy(QSizePolicy.Policy.Preferred)  # else a grid holds them to the height of their hint
             painted.setSizePolicy(policy)
-        self.charts_head = FoldHeading(_("what each delivers"), self.charts, self)
-        self.shares_head = FoldHeading(_("what each is made of"), self.shares, self)
+        self.charts_head = FoldHeading(_("what it did"), self.charts, self)
+        self.shares_head = FoldHeading(_("what changed in the recipe"), self.shares, self)
         self.others_head = FoldHeading("", self.other_charts, self, opened=False)
         self.notes_head = FoldHeading(_("notes of the steps"), None, self)
         self.notes_head.folded.connect(self.descent.show_notes)

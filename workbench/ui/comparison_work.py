@@ -111,7 +111,7 @@ class ComparisonWork(QObject):
 
     def copy_table(self) -> None:
         """Put the comparison on the clipboard, as cells for a spreadsheet and as a table for a text."""
-        side = self._page_in_sight().side
+        side = self._page_in_sight().whole()
         if side is None:
             return
         from workbench.report.comparison.texts import comparison_html, comparison_tsv
@@ -131,7 +131,7 @@ class ComparisonWork(QObject):
 
     def save(self) -> None:
         """Write the comparison as one page to print, or as text, table or data; the ending says which."""
-        side = self._page_in_sight().side
+        side = self._page_in_sight().whole()
         if side is None:
             return
         documents, kinds = self._documents, ";;".join(_(kind) for kind in _KINDS)

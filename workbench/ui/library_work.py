@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from workbench.base.errors import WorkbenchError
@@ -40,6 +40,8 @@ class LibraryWork(QObject):
     parent : QWidget
         The window.
     """
+
+    changed = Signal()  # of the library
 
     def __init__(
         self,
@@ -77,6 +79,8 @@ class LibraryWork(QObject):
 
         dialog = LibraryDialog(self._window)
         dialog.exec()
+        if dialog.has_changed:
+            self.changed.emit()
         dialog.deleteLater()
 
     # --- tables -------------------------------------------------------------------------------------------------
@@ -92,6 +96,7 @@ class LibraryWork(QObject):
 
     def was_imported(self, report: "Report") -> None:
         """Say so below the window."""
+        self.changed.emit()
         if report.summary is not None:
             self._messages.notice(_("the library has {n} foods of this table now", n=report.summary.total))
 
@@ -142,6 +147,7 @@ class LibraryWork(QObject):
             self._messages.error(outcome.error)
         else:
             said.append(_("“{name}” is in the library", name=self._kept))
+            self.changed.emit()
         if said:
             self._messages.notice("   ".join(said))
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QSplitter, QToolBar, QVBoxLayout, QWidget
 
@@ -17,10 +17,10 @@ from workbench.ui.details import Details
 from workbench.ui.documents import Documents, demo_names
 from workbench.ui.guard import guarded
 from workbench.ui.handing_over import HandingOver
-from workbench.ui.library_following import LibraryFollowing
+from workbench.ui.library_upkeep import LibraryUpkeep
 from workbench.ui.library_work import LibraryWork
 from workbench.ui.matching import Matching
-from workbench.ui.menus import LINE_MENU, VARIANT_MENU, Menus, fill_demos, fill_recent, fill_themes
+from workbench.ui.menus import LINE_MENU, VARIANT_MENU, Fill, Menus, fill_demos, fill_recent, fill_themes
 from workbench.ui.messages import Messages
 from workbench.ui.newer_notice import NewerNotice
 from workbench.ui.panels.add_box import AddBox
@@ -31,6 +31,8 @@ from workbench.ui.panels.results_panel import ResultsPanel
 from workbench.ui.panels.variant_bar import VariantBar
 from workbench.ui.session import Session
 from workbench.ui.stage_work import StageWork
+
+_USUAL, _ROOMY = QSize(1280, 720), QSize(1440, 900)  # at the first start; the roomy one shows all figures at once
 
 if TYPE_CHECKING:
     from workbench.ui.panels.start_page import StartPage
@@ -91,10 +93,12 @@ class MainWindow(QMainWindow):
         self.comparison.shown.connect(self.details.show_comparison)
         self.comparison.figureActivated.connect(self.details.explain)
         self.library = LibraryWork(session, self.messages, self._settings, self.recipe.table.current_line, self)
-        self.following = LibraryFollowing(session, self.messages, self.documents, self)
+        self.upkeep = LibraryUpkeep(session, self.messages, self.documents, self)
         self.stages = StageWork(session, self.recipe, self)
         self.newer = NewerNotice(session, self)
         self.newer.clicked.connect(self.details.show_newer)
+        self.library.changed.connect(self.newer.look)
+        self.upkeep.followed.connect(self.newer.look)
         self.statusBar().addPermanentWidget(self.newer)
         self.splitter = QSplitter(Qt.Orientation.Horizontal, self)
         self.splitter.setChildrenCollapsible(False)
@@ -141,7 +145,7 @@ class MainWindow(QMainWindow):
         self._redo = stack.createRedoAction(self, _("redo"))
         self._redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
         special = {"edit.undo": self._undo, "edit.redo": self._redo}
-        fills = {
+        fills: dict[str, Fill] = {
             "recent": partial(fill_recent, self.documents),
             "demos": partial(fill_demos, self.documents),
             "stages": self.stages.fill_menu,
@@ -214,7 +218,9 @@ class MainWindow(QMainWindow):
 
     def _restore(self) -> None:
         settings = self._settings.settings
-        self.resize(1280, 720)
+        room = self.screen().availableSize()
+        roomy = room.width() > _ROOMY.width() and room.height() > _ROOMY.height()
+        self.resize(_ROOMY if roomy else _USUAL)
         if settings.window:
             from PySide6.QtCore import QByteArray  # 7 ms that a first start does not need
 

@@ -63,7 +63,7 @@ def find(project: Project, variant: Variant, wish: Wish, progress: Progress) -> 
     steps = len(variant.lines) + 1
     if wish.form:
         offences: tuple[Offence, ...] = ()
-        whole = other_form(project, variant, wish.form, wish.targets, rows)
+        whole = other_form(project, variant, wish.form, wish.targets, rows, foods)
     else:
         offences = offending(project, variant, wish.avoid)
         whole = without(project, variant, wish.avoid, foods, rows)

@@ -40,6 +40,21 @@ def test_more_of_it_opens_one_side_only_and_less_the_other() -> None:
     assert (way(up, 1), way(down, 1)) == ("up", "down"), "which way it went is certain all the same"
 
 
+def test_no_limit_is_wider_than_some_filling_of_the_blank_reaches() -> None:
+    """Fibre is a part of total carbohydrate: from none of it to all of it."""
+    blank = make_food("cake", {"CHOCDF": 40.0})
+
+    def change(food: Food) -> Bound:
+        both = [[make_line(food, 50.0)], [make_line(food, 60.0), make_line(OATS, 30.0)]]
+        return pair(*both, (food, OATS)).change("FIBTG", "batch")
+
+    filled = [change(make_food("cake", {"CHOCDF": 40.0, "FIBTG": fibre})) for fibre in (0.0, 13.0, 40.0)]
+    assert [found.certainty for found in filled] == ["exact"] * 3
+    found = change(blank)
+    assert (found.low, found.high) == pytest.approx((filled[0].value, filled[2].value))
+    assert found.low <= filled[1].value <= found.high
+
+
 def test_an_ingredient_on_two_lines_counts_as_a_whole() -> None:
     change = pair([make_line(FIGS, 50.0)], [make_line(FIGS, 20.0, "a"), make_line(FIGS, 30.0, "b")])
     assert change.change("FIBTG", "batch")[:3] == (0.0, 0.0, 0.0)

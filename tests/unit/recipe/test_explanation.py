@@ -33,6 +33,7 @@ from workbench.document.project import (
     Weighed,
 )
 from workbench.recipe.explanation import explain
+from workbench.recipe.explanation_words import explanation_text
 from workbench.recipe.quantities import BASES, LINEAR, QUANTITIES
 
 SUGARS = ("GLUS", "FRUS", "GALS", "SUCS", "LACS", "MALS")
@@ -299,7 +300,7 @@ def _project(*foods: Food, weight: object = None) -> Project:
 
 def test_the_text_shows_every_step_of_a_sum_done_in_the_head() -> None:
     project = _project(_oats())
-    text = explain(project, evaluated(project), "CHOAVLDF", "per_hour").text()
+    text = explanation_text(explain(project, evaluated(project), "CHOAVLDF", "per_hour"))
     assert "carbohydrate (without fibre), hour: 18.8 g" in text.splitlines()[0]  # 50 g x 0.5 / 4 x 3 an hour
     for part in (
         "oats: 100.0 g × 0.5 × 50.000 g/100 g = 25.000 g",
@@ -315,18 +316,18 @@ def test_water_says_what_cooking_took_away() -> None:
     project = _project(make_food("porridge", {"WATER": 80.0, "SUGAR": 0.0}), weight=WaterLost(amount=30.0))
     e = explain(project, evaluated(project), "WATER", "batch")
     assert (e.total, e.bound.value) == (80.0, 50.0)
-    assert "water given off in all stages: 30.0 g = 50.0000 g" in e.text()
+    assert "water given off in all stages: 30.0 g = 50.0000 g" in explanation_text(e)
 
 
 def test_what_is_missing_is_named_and_is_not_a_zero() -> None:
     bran = make_food("bran", {"WATER": 10.0})
     project = _project(_oats(), bran)
     e = explain(project, evaluated(project), "FIBTG", "batch")
-    line = next(line for line in e.text().splitlines() if line.strip().startswith("bran"))
+    line = next(line for line in explanation_text(e).splitlines() if line.strip().startswith("bran"))
     assert "not known" in line
     assert "0.000" not in line
-    assert "sum of what is known: 5.000 g" in e.text()
-    assert "because of: bran" in e.text()
+    assert "sum of what is known: 5.000 g" in explanation_text(e)
+    assert "because of: bran" in explanation_text(e)
 
 
 def test_a_ratio_shows_both_its_parts_and_has_no_figure_where_one_is_not_known() -> None:
@@ -336,7 +337,7 @@ def test_a_ratio_shows_both_its_parts_and_has_no_figure_where_one_is_not_known()
     assert [part.quantity.key for part in e.parts] == ["fructose_type", "glucose_type"]
     assert e.steps[-1].result == pytest.approx(0.5)
     blank = _project(make_food("jam", {"CHOCDF": 60.0, "FIBTG": 1.0, "WATER": 30.0}))
-    text = explain(blank, evaluated(blank), "fructose_to_glucose").text()
+    text = explanation_text(explain(blank, evaluated(blank), "fructose_to_glucose"))
     assert "fructose to glucose, by mass: not known" in text
     assert "fructose-type carbohydrate ÷ glucose-type carbohydrate = –" in text
 
@@ -364,7 +365,7 @@ def test_fat_left_in_the_pan_is_said() -> None:
 
 def test_an_index_names_the_coefficients_and_their_source() -> None:
     project = _project(bundled_foods()["oats_rolled"])
-    text = explain(project, evaluated(project), "residue_organic").text()
+    text = explanation_text(explain(project, evaluated(project), "residue_organic"))
     assert "oatmeal" in text
     assert "USDA Agriculture Handbook 74" in text or "Merrill" in text
 

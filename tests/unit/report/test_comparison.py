@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tests.support import NO_RULES, evaluated, make_food, make_line, make_project, make_variant
 from tests.unit.report.paper import edges
@@ -136,6 +137,23 @@ def test_unknown_and_doubtful_figures_say_so_and_verdicts_have_shape_and_word() 
     assert "◇ cannot tell" in shown
     assert "? cannot tell per hour" in shown
     assert any(text.startswith("✕ over by") for text in shown)
+
+
+def test_a_variant_without_a_result_has_no_figures_and_says_so() -> None:
+    project = demo()
+    first = project.variants[0]
+    lines = tuple(replace(line, amount_g=0.0) for line in first.lines)
+    empty = replace(first, id="empty", name="Empty", lines=lines, parent_id=first.id)
+    project = replace(project, variants=(*project.variants, empty))
+    side = compared(project, [evaluated(project, first.id), evaluated(project, "empty")], "portion")
+    shown = texts(comparison_page(side, "squares").pages[0])
+    assert any(text.startswith("✕ no valid result") for text in shown)
+    assert shown.count("not known") == len([row for row in side.rows if row.quantity.key in HEADLINE])
+    data = comparison_data(side, "squares")
+    json.dumps(data, allow_nan=False)
+    assert not data["variants"][1]["valid"]
+    assert {row["figures"][1]["value"] for row in data["quantities"]} == {None}
+    assert "| fat | g | 5.2 |" in comparison_markdown(side, "squares")
 
 
 def test_a_chart_has_one_scale_its_limits_and_its_band() -> None:

@@ -8,9 +8,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tests.support import evaluated, make_food, make_line, make_project, make_variant
 from workbench.base.errors import FileError
+from workbench.document.avoid import PLANT_BASED
 from workbench.document.project import ByCount, Project
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.pack_statement import PackStatement, pack_statement
@@ -99,6 +101,15 @@ def test_results_in_markdown_have_every_quantity_and_each_caution_once() -> None
     assert "| fibre | not known |" in text
     assert "| carbohydrate (without fibre) | 18.0 g | 60.0 g | 25.0 g |" in text
     assert [text.count(caution) for caution in CAUTIONS] == [1] * len(CAUTIONS)
+
+
+def test_results_in_markdown_name_the_lines_that_are_to_be_avoided() -> None:
+    project, evaluations = variants()
+    vegan = replace(project, avoid=PLANT_BASED)
+    text = results_markdown(vegan, evaluations)
+    assert text.count("⊘ avoid: made from milk") == 1, "of the second variant alone"
+    assert r"- =HYPERLINK" in text, "the name stays text"
+    assert "⊘" not in results_markdown(project, evaluations)
 
 
 def test_the_ending_says_what_is_written(tmp_path: Path) -> None:

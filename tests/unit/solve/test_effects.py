@@ -7,11 +7,11 @@ from msgspec.structs import replace
 from tests.external.solve_cases import random_case
 from tests.support import make_food, make_line, make_project, make_variant
 from workbench.document.edits import with_amounts
-from workbench.document.project import ByCount, Line, Project, Target, Variant
+from workbench.document.project import ByCount, ByWeight, Line, Project, Target, Variant
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import BASES
-from workbench.solve.effects import break_even, effects, helpers
+from workbench.solve.effects import Effects, break_even, effects, helpers
 
 SYRUP = make_food("syrup", {"WATER": 20.0, "CHOAVLDF": 80.0, "FAT": 0.0, "FIBTG": 0.0})
 FIGS = make_food("figs", {"WATER": 30.0, "CHOAVLDF": 55.0, "FAT": 1.0, "FIBTG": 10.0})
@@ -52,6 +52,32 @@ def test_what_an_ingredient_does_to_a_quantity_it_does_not_state_is_marked() -> 
     project, variant = project_with(make_line(SYRUP, 100.0), make_line(MUESLI, 50.0))
     found = effects(project, variant, [("FIBTG", "portion"), ("FAT", "portion")])
     assert found.known.tolist() == [[True, True], [False, True]]
+
+
+@pytest.mark.parametrize("portioning", [ByCount(count=5), ByWeight(piece_g=40.0)])
+def test_whatever_the_missing_figure_is_the_truth_lies_between_the_limits(portioning: ByCount | ByWeight) -> None:
+    """A blank is filled with every fibre from nothing to all that is dry; where nothing limits it, it is said."""
+    pairs = [("FIBTG", "portion"), ("FIBTG", "per_100g"), ("CHOAVLDF", "per_25g_carbohydrate"), ("STARCH", "portion")]
+    pairs += [("FIBTG", "per_25g_carbohydrate"), ("fructose_to_glucose", "batch")]
+
+    def found(fibre: float | None, starch: float | None) -> Effects:
+        dry = {} if fibre is None else {"FIBTG": fibre}
+        dry |= {} if starch is None else {"STARCH": starch}
+        foods = [SYRUP, FIGS, make_food("oats", {"WATER": 10.0, "CHOAVLDF": 60.0, "FAT": 8.0, **dry})]
+        lines = [make_line(food, grams) for food, grams in zip(foods, (200.0, 100.0, 50.0), strict=True)]
+        variant = make_variant(*lines, portioning=portioning)
+        return effects(make_project(foods, variant), variant, pairs)
+
+    blank = found(None, None)
+    assert not blank.known[2, 0] and np.isinf(blank.high[2, 0])
+    assert np.isfinite(blank.high[2, 3]), "no more starch than carbohydrate"
+    for fibre in (0.0, 4.0, 20.0):
+        for starch in (0.0, 30.0, 60.0):
+            filled = found(fibre, starch).per_gram
+            sure = np.isfinite(filled)
+            assert (blank.low[sure] <= filled[sure] + 1e-12).all() and (filled[sure] <= blank.high[sure] + 1e-12).all()
+    known = found(4.0, 30.0)
+    assert known.low[:, 0] == pytest.approx(known.per_gram[:, 0]) and known.high[:, 0] == pytest.approx(known.low[:, 0])
 
 
 def test_helpers_name_what_moves_a_target_most_and_its_side_effects() -> None:

@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from tests.support import make_food, make_line, make_project, make_variant
 from workbench.base.errors import CalculationError
+from workbench.composition.food import Pack
 from workbench.document.edits import Change
 from workbench.document.line_edits import set_amounts
 from workbench.document.project import (
@@ -25,6 +26,7 @@ from workbench.document.project import (
 )
 from workbench.solve.matching import follow, match
 from workbench.solve.proposal import Options, Proposal
+from workbench.solve.words import judged_text
 
 SYRUP = make_food("syrup", {"WATER": 20.0, "CHOAVLDF": 80.0, "FAT": 0.0, "FIBTG": 0.0})
 OATS = make_food("oats", {"WATER": 10.0, "CHOAVLDF": 60.0, "FAT": 8.0, "FIBTG": 10.0}, typical_yield=3.0)
@@ -219,6 +221,20 @@ def test_where_nothing_limits_the_unknown_part_the_known_part_is_matched_and_it_
     assert [v.state for v in proposal.verdicts] == ["cannot_tell"]
     (problem,) = proposal.problems
     assert problem.code == "matched_on_known" and "muesli" in problem.sentence()
+
+
+def test_a_target_on_cost_says_what_has_no_price_and_in_which_currency() -> None:
+    targets = wanted(want("cost", high=0.1))
+    project, variant = project_with(make_line(SYRUP, 400.0), make_line(OIL, 100.0))
+    (problem,) = match(project, variant, targets).problems
+    assert "no ingredient has a pack with a price" in problem.sentence()
+    priced = replace(SYRUP, packs=(Pack(size_g=1000.0, price=4.0, currency="NOK"),))
+    project = replace(project, foods=project.foods | {SYRUP.id: priced})
+    proposal = match(project, variant, targets)
+    (problem,) = proposal.problems
+    assert "no price in NOK for oil" in problem.sentence()
+    assert proposal.amounts["syrup"] == pytest.approx(250.0, rel=1e-4), "4 NOK a kilo, 0.1 NOK in each of ten pieces"
+    assert judged_text(proposal.verdicts[0], "NOK").endswith("(NOK)")
 
 
 def test_an_absent_ingredient_of_unknown_content_is_not_taken_up() -> None:

@@ -19,6 +19,7 @@ from workbench.composition.exports.sheets import Cell, sheets
 from workbench.composition.food import Food
 
 _MOST_TEXT = 32_000  # characters in a cell; spreadsheet programs hold 32,767
+_MOST_ROWS = 1_048_576  # of a worksheet in XLSX; the writer drops what is beyond them without a word
 _WHEN = (1980, 1, 1, 0, 0, 0)  # the same foods give the same bytes
 
 
@@ -90,6 +91,11 @@ def _workbook(foods: tuple[Food, ...], progress: Progress) -> bytes:
         for line, row in enumerate(rows):
             if line % 50 == 0:
                 progress.step(line, None)
+            if line == _MOST_ROWS:
+                raise FileError(
+                    _("A worksheet holds {n} rows, and there are more.", n=_MOST_ROWS),
+                    hint=_("Write the table as a .zip of CSV files, or fewer foods."),
+                )
             for at, cell in enumerate(row):
                 if cell is None or cell == "":
                     continue

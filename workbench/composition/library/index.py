@@ -23,8 +23,10 @@ from workbench.composition.search_ranking import (
     Found,
     Rank,
     Typed,
+    forgiving,
     similar_words,
     trigrams_of,
+    typed_words,
 )
 
 _ANY = Wanted("", 0, 0)
@@ -78,6 +80,20 @@ class LibraryIndex:
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
 
+    def find(self, text: str, limit: int = 200, filters: SearchFilter | None = None) -> list[Found]:
+        """Foods of this library alone in which every word of ``text`` occurs, best first; slips are forgiven.
+
+        Raises
+        ------
+        sqlite3.Error
+            If the library cannot be read.
+        """
+        typed = typed_words(text)
+        return forgiving(
+            lambda similar: self.found(typed, limit, filters, similar=similar),
+            lambda: typed.is_short or bool(self.found(typed, 1, None, similar=False)),
+        )
+
     def found(self, typed: Typed, limit: int, filters: SearchFilter | None, *, similar: bool) -> list[Found]:
         """Foods in which every typed word occurs, best first; only words of similar spelling count if ``similar``.
 
@@ -94,10 +110,6 @@ class LibraryIndex:
         else:
             distances = self._several(typed.words, limit, wanted, similar=similar)
         return self._named(distances, limit)
-
-    def knows(self, typed: Typed) -> bool:
-        """Whether the words are found as typed, filters aside."""
-        return typed.is_short or bool(self.found(typed, 1, None, similar=False))
 
     def having(self, ids: list[str]) -> set[str]:
         """Which of these foods the library has, active."""

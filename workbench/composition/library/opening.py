@@ -45,12 +45,17 @@ def open_file(
             raise LibraryError(_("There is no library yet."), where=str(path))
         _touch(path)
     notices: list[str] = []
-    if not readonly and not os.access(path, os.W_OK):
+    # A change needs a journal beside the file.
+    protected = not readonly and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
+    if protected:
         readonly = True
         notices.append(_("The library is write-protected; it can be searched but not changed."))
     try:
         connection, version = _checked(path, readonly, patience_s)
-    except LibraryDamaged:
+    except LibraryDamaged as error:
+        if protected:
+            hint = _("Open it once where its file and folder can be written to; then the last back-up is taken.")
+            raise LibraryDamaged(error.summary, hint=hint, where=error.where) from error
         if readonly:
             raise
         with only_writer(path):

@@ -84,15 +84,18 @@ class Library(Reading):
 
     # --- writing ------------------------------------------------------------------------------------------------------
 
-    def _transact(
-        self, work: Callable[[sqlite3.Connection], _T], progress: Progress | None, *, copy_first: bool = False
-    ) -> _T:
+    def _refuse_if_readonly(self) -> None:
         if self.readonly:
             raise LibraryError(
                 _("The library is open for reading only."),
                 hint=_("Change the permissions of the file and its folder."),
                 where=str(self.path),
             )
+
+    def _transact(
+        self, work: Callable[[sqlite3.Connection], _T], progress: Progress | None, *, copy_first: bool = False
+    ) -> _T:
+        self._refuse_if_readonly()
         progress = Progress() if progress is None else progress
         with worded(self.path), only_writer(self.path):
             if (copy_first or backup.is_due(self.path)) and backup.is_worth_it(self.path):
@@ -281,8 +284,7 @@ class Library(Reading):
 
     def restore(self, copy: Path | None = None, progress: Progress | None = None) -> Path:
         """Make the library what a back-up is; returns where the state before is kept."""
-        if self.readonly:
-            raise LibraryError(_("The library is open for reading only."), where=str(self.path))
+        self._refuse_if_readonly()
         with only_writer(self.path):
             return backup.restore(self.path, copy or backup.rolling(self.path), progress or Progress())
 

@@ -7,11 +7,9 @@ from workbench.base.text import _, number
 from workbench.recipe.columns import cell_text
 from workbench.recipe.descent import Step
 from workbench.recipe.ingredient_rows import IngredientRow
-from workbench.recipe.side_by_side import Row, SideBySide
-from workbench.recipe.words import WAY_SIGNS, portions_text, span_cell
-from workbench.report.comparison.charts import LETTERS
+from workbench.recipe.side_by_side import LETTERS, Row, SideBySide
+from workbench.recipe.words import CHANGE_SIGNS, WAY_SIGNS, portions_text, span_cell
 from workbench.report.comparison.grid import (
-    CHANGE_SIGNS,
     changed_in_short,
     effects_words,
     per_words,

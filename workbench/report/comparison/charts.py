@@ -10,12 +10,11 @@ from typing import NamedTuple
 from workbench.base.text import _
 from workbench.recipe.bound import Bound
 from workbench.recipe.columns import cell_text
-from workbench.recipe.side_by_side import Band, Row
+from workbench.recipe.side_by_side import LETTERS, Band, Row
 from workbench.report.pdf.desk import Desk, Laid
 from workbench.report.pdf.fonts import CAP_HEIGHT, MM_PER_PT
 from workbench.report.pdf.page import Line, Mark, Polygon, Rect, Text
 
-LETTERS = "ABCDEF"
 PER_ROW = 4
 _GAP_MM = 5.0
 _SHADE = 0.86  # of a target band

@@ -15,16 +15,16 @@ from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.side_by_side import Row, SideBySide
 from workbench.recipe.verdict import Verdict
 from workbench.recipe.words import (
+    CHANGE_SIGNS,
     PER,
     STATES,
     WAY_SIGNS,
     bound_text,
-    change_text,
     portions_text,
+    span_cell,
     span_text,
 )
 
-CHANGE_SIGNS = {"added": "+", "removed": "−", "replaced": "⇄", "more": "▲", "less": "▼"}
 SIGNS_EXPLAINED = N_(
     "▲ more, ▼ less than the reference, = the same, ≈ apart by less than is shown, ◇ cannot tell; ✓ target met, "
     "✕ missed, ○ missed but only preferred, ? cannot tell; ⇄ another in its place, + added, − not in it. Limits of a "
@@ -147,6 +147,5 @@ def changed_in_short(step: Step) -> str:
 
 def effects_words(step: Step) -> str:
     """The most that a step did."""
-    return "; ".join(
-        f"{_(each.quantity.title)} {change_text(each)} {each.quantity.unit}".rstrip() for each in step.effects
-    )
+    effects = ((each.quantity, span_cell(each.change, each.quantity.decimals)) for each in step.effects)
+    return "; ".join(f"{_(quantity.title)} {span} {quantity.unit}".rstrip() for quantity, span in effects)

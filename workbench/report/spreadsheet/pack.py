@@ -110,7 +110,7 @@ def _add_pack_words(page: Page, sheet: Sheet, statement: PackStatement) -> None:
         rows.append((Cell(0, _("May contain: {names}.", names=", ".join(statement.may_contain)), "text", last),))
     if statement.closed:
         names = "; ".join(statement.closed)
-        words = _("Compound and not opened, because nobody typed what the pack lists: {names}.", names=names)
+        words = _("Compound and not opened: enter from the pack, with what is inside: {names}.", names=names)
         rows.append((Cell(0, words, "warning", last),))
     if statement.exempt:
         rows.append((Cell(0, _("Exempt: {names}.", names="; ".join(statement.exempt)), "muted", last),))

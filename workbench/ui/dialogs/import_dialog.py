@@ -249,6 +249,7 @@ class ImportDialog(QDialog):
         self.columns.show_plan(looked.plan)
         self.choices.show_plan(looked.plan, looked.tally)
         self.sample.show_foods(looked.foods)
+        self.sample.setVisible(bool(looked.foods))
         if looked.plan.questions:
             self._say("▲ " + " ".join(_(question.words) for question in looked.plan.questions))
             self.choices.boxes[looked.plan.questions[0].field].setFocus()

@@ -105,7 +105,7 @@ class FactFields(QWidget):
         self.digestibility = _choice(self, _("kind of food, for the undigested estimate"), groups)
         profiles = {"": _("not known"), **{key: _(profile.name) for key, profile in fat_profiles().items()}}
         self.fat_profile = _choice(self, _("kind of fat, for medium-chain fat"), profiles)
-        self.made_of = text_field(self, _("as the pack lists them"), _("ingredients inside"))
+        self.made_of = text_field(self, _("the ingredients inside, as the pack lists them"), _("ingredients inside"))
         self._density_field = text_field(self, _("g/ml"), _("density"))
         self._pack_field = text_field(self, _("such as 500 g"), _("pack size"))
         form = QFormLayout(self)

@@ -1,6 +1,6 @@
 """The label sheet in a form: a common one, one that was named, or its dimensions; where to begin, how many labels."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSignalBlocker, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -51,19 +51,7 @@ class LabelSheetForm(QWidget):
         self.counts: dict[str, QSpinBox] = {}
         self._lay_out_own()
         self._show_own(choice.own_sheet)
-        self.name = QLineEdit(self)
-        self.name.setPlaceholderText(_("name it to choose it again"))
-        self.name.setAccessibleName(_("name of the label sheet"))
-        self.name.setMaxLength(_LONGEST_NAME)
-        self.keep = QPushButton(_("keep"), self)
-        self.forget = QPushButton(_("forget this sheet"), self)
-        for button in (self.keep, self.forget):
-            button.setAutoDefault(False)
-        self._naming = QWidget(self)
-        naming = QHBoxLayout(self._naming)
-        naming.setContentsMargins(0, 0, 0, 0)
-        naming.addWidget(self.name, 1)
-        naming.addWidget(self.keep)
+        self._lay_out_naming()
         self.start = QSpinBox(self)
         self.start.setToolTip(_("positions count from 1, row by row; a click on the sheet chooses one too"))
         self._limit_start()
@@ -129,6 +117,21 @@ class LabelSheetForm(QWidget):
         self._choose_sheet()
         self.sheet.setFocus()
 
+    def _lay_out_naming(self) -> None:
+        self.name = QLineEdit(self)
+        self.name.setPlaceholderText(_("name it to choose it again"))
+        self.name.setAccessibleName(_("name of the label sheet"))
+        self.name.setMaxLength(_LONGEST_NAME)
+        self.keep = QPushButton(_("keep"), self)
+        self.forget = QPushButton(_("forget this sheet"), self)
+        for button in (self.keep, self.forget):
+            button.setAutoDefault(False)
+        self._naming = QWidget(self)
+        naming = QHBoxLayout(self._naming)
+        naming.setContentsMargins(0, 0, 0, 0)
+        naming.addWidget(self.name, 1)
+        naming.addWidget(self.keep)
+
     def _lay_out_own(self) -> None:
         grid = QGridLayout(self.own)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -151,10 +154,12 @@ class LabelSheetForm(QWidget):
         return length
 
     def _show_own(self, sheet: LabelSheet) -> None:
-        for name, box in (*self.lengths.items(), *self.counts.items()):
-            box.blockSignals(True)
-            box.setValue(getattr(sheet, name))
-            box.blockSignals(False)
+        for name, length in self.lengths.items():
+            with QSignalBlocker(length):
+                length.setValue(getattr(sheet, name))
+        for name, count in self.counts.items():
+            with QSignalBlocker(count):
+                count.setValue(getattr(sheet, name))
 
     def own_sheet(self) -> LabelSheet:
         """The dimensions in the fields."""

@@ -21,7 +21,6 @@ Work = Callable[[Library, Progress], Any]
 Then = Callable[[Any], None]
 
 _LONG_MS = 400  # work that takes longer shows how far it has come
-_WAIT_S = 10.0  # for work to take back what it has begun, when the window is forced to close
 
 
 class _Job(NamedTuple):
@@ -114,7 +113,7 @@ class Desk(QWidget):
         job = self._running = self._waiting.pop(next(iter(self._waiting)))
         if job.words:
             self.message.setText(job.words)
-            self._long.start()
+        self._long.start()
         self.background.start(partial(_do, job.work, self._notices))
 
     def _ended(self, outcome: Outcome) -> None:
@@ -164,8 +163,8 @@ class Desk(QWidget):
             self.stop_button.setEnabled(False)
 
     def close_down(self) -> None:
-        """Stop everything, wherever it is."""
+        """Let go of whatever is still being read: it changes nothing, and nobody has to wait for it."""
         self._waiting.clear()
         self._hide_bar()
-        self.background.wait(_WAIT_S)
+        self.background.wait(0.0)
         self._running = None

@@ -5,7 +5,7 @@ It is read and written on a thread of its own, each time by a connection of its 
 
 from functools import partial
 
-from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -50,16 +50,14 @@ _SHOWN = {EVERYTHING: N_("everything"), OWN: N_("your own"), DEACTIVATED: N_("de
 class LibraryDialog(QDialog):
     """A list to search on the left, the chosen food on the right, the library's undo below."""
 
-    changed = Signal()
-
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("library"))
         self._closing = False
         self.desk = Desk(self)
         self.message = self.desk.message
-        self.desk.changed.connect(self.changed)
-        self.desk.changed.connect(self.list_again)
+        self.has_changed = False  # the library, since this was opened
+        self.desk.changed.connect(self._was_changed)
         self.desk.rested.connect(self._may_close)
         self._typing = QTimer(self)
         self._typing.setSingleShot(True)
@@ -93,6 +91,9 @@ class LibraryDialog(QDialog):
         self.foods.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         self.count = QLabel(self)
         self.count.setWordWrap(True)
+        self.enter_button = QPushButton(_("enter from a label …"), self)
+        self.enter_button.setAutoDefault(False)
+        self.enter_button.clicked.connect(self.enter_food)
         top = QHBoxLayout()
         top.addWidget(self.search, 1)
         top.addWidget(self.show_box)
@@ -102,6 +103,7 @@ class LibraryDialog(QDialog):
         column.addLayout(top)
         column.addWidget(self.foods, 1)
         column.addWidget(self.count)
+        column.addWidget(self.enter_button, 0, Qt.AlignmentFlag.AlignLeft)
         return left
 
     def _lay_out(self) -> None:
@@ -113,10 +115,10 @@ class LibraryDialog(QDialog):
         self.export = ExportForm(self.desk, self._shown)
         self.tabs = QTabWidget(self)
         self.tabs.addTab(_scrolled(self.food), _("this food"))
-        self.tabs.addTab(_scrolled(self.goods), _("packs and lots"))
-        self.tabs.addTab(_scrolled(self.rule), _("many foods"))
+        self.tabs.addTab(_scrolled(self.goods), _("packs, lots"))
+        self.tabs.addTab(_scrolled(self.rule), _("role, allergens"))
         self.tabs.addTab(_scrolled(self.copies), _("copies"))
-        self.tabs.addTab(_scrolled(self.export), _("as a table"))
+        self.tabs.addTab(_scrolled(self.export), _("table"))
         splitter.addWidget(self.tabs)
         splitter.setStretchFactor(0, 3)
         splitter.setStretchFactor(1, 2)
@@ -168,6 +170,10 @@ class LibraryDialog(QDialog):
 
     # --- the list -------------------------------------------------------------------------------------------------
 
+    def _was_changed(self) -> None:
+        self.has_changed = True
+        self.list_again()
+
     def list_again(self) -> None:
         """Read the list anew."""
         self.desk.do("list", partial(listed, *self._shown()), self._show_list)
@@ -218,6 +224,17 @@ class LibraryDialog(QDialog):
         item = self.foods.currentItem()
         return str(item.data(0, _ID)) if item is not None else ""
 
+    def enter_food(self) -> None:
+        """Ask for the label of a pack, and keep what it says as a food of one's own."""
+        from workbench.ui.dialogs.label_dialog import ask_label
+
+        food = ask_label(self)
+        if food is not None:
+            self.desk.change(
+                lambda library, _progress: library.put(food),
+                lambda _none: self.desk.tell(_("✓ “{name}” is in the library", name=food.name)),
+            )
+
     # --- the chosen food, and many --------------------------------------------------------------------------------
 
     def _look_at(self) -> None:
@@ -232,7 +249,7 @@ class LibraryDialog(QDialog):
 
     def apply_rule(self) -> None:
         """State what the form says of all foods that it fits."""
-        rule = self.rule.rule()
+        rule = self.rule.rule(self.chosen_id)
         self.desk.change(
             lambda library, progress: library.apply_rule(rule, progress),
             lambda n: self.desk.tell(plural("✓ {n} food was changed", "✓ {n} foods were changed", n)),

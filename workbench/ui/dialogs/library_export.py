@@ -82,6 +82,11 @@ class ExportForm(QWidget):
             path = Path(text)
             if path.suffix.casefold() not in _ENDINGS:
                 path = path.with_name(path.name + next(ending for ending, words in kinds.items() if words == kind))
+                if path.exists():  # the dialog has asked about another name
+                    self._desk.tell(
+                        _("▲ {file} is there already; choose it by its whole name to replace it", file=path)
+                    )
+                    return
             self.write(path)
 
     def write(self, path: Path) -> None:

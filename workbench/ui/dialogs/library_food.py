@@ -25,6 +25,8 @@ class FoodPage(QWidget):
         self.active_button = QPushButton(self)
         self.delete_button = QPushButton(_("delete"), self)
         self.anew_button = QPushButton(_("compute it anew"), self)
+        self.label_button = QPushButton(_("change its label …"), self)
+        self._buttons = (self.active_button, self.delete_button, self.anew_button, self.label_button)
         self.tags, self.note = QLineEdit(self), QLineEdit(self)
         self.tags.setPlaceholderText(_("words of your own, with commas between them"))
         said = QFormLayout()
@@ -36,7 +38,7 @@ class FoodPage(QWidget):
         self._said.setLayout(said)
         self.figures = FoodFigures(self)
         row = QHBoxLayout()
-        for button in (self.active_button, self.delete_button, self.anew_button):
+        for button in self._buttons:
             button.setAutoDefault(False)
             row.addWidget(button)
         row.addStretch(1)
@@ -50,6 +52,7 @@ class FoodPage(QWidget):
         self.active_button.clicked.connect(self.switch_active)
         self.delete_button.clicked.connect(self.delete)
         self.anew_button.clicked.connect(self.compute_anew)
+        self.label_button.clicked.connect(self.change_label)
         self.tags.editingFinished.connect(self._keep_tags)
         self.note.editingFinished.connect(self._keep_note)
         self.show_detail(None)
@@ -57,7 +60,7 @@ class FoodPage(QWidget):
     def show_detail(self, shown: Detail | None) -> None:
         """Show another food, or that none is chosen."""
         before, self._detail = self._detail, shown
-        for widget in (self.active_button, self.delete_button, self.anew_button, self._said, self.figures):
+        for widget in (*self._buttons, self._said, self.figures):
             widget.setVisible(shown is not None)
         if shown is None:
             self.about.setText(_("Choose a food to see where it is from, its figures and its earlier states."))
@@ -67,11 +70,13 @@ class FoodPage(QWidget):
         self.active_button.setText(_("deactivate") if entry.active else _("reactivate"))
         self.delete_button.setVisible(not entry.table and not shown.composites)
         self.anew_button.setVisible(bool(shown.changed))
+        from_label = any(value.kind == "label" for value in entry.food.values.values())
+        self.label_button.setVisible(from_label and not entry.table and entry.made_from is None)
         same = before is not None and before.entry.food.id == entry.food.id
         for line, text in ((self.tags, ", ".join(entry.tags)), (self.note, entry.note)):
             if not (same and line.hasFocus() and line.isModified()):  # what is just being typed stays
                 line.setText(text)
-        if not same or before.entry.food != entry.food:
+        if before is None or before.entry.food != entry.food:
             self.figures.show_food(entry.food)
 
     def switch_active(self) -> None:
@@ -101,6 +106,20 @@ class FoodPage(QWidget):
             self._desk.change(
                 lambda library, _progress: compute_anew(food_id, library, today(), RECIPE_FILES),
                 lambda _none: self._desk.tell(_("✓ “{name}” is computed with the ingredients of today", name=name)),
+            )
+
+    def change_label(self) -> None:
+        """Ask for the label of the food again."""
+        from workbench.ui.dialogs.label_dialog import ask_label
+
+        if self._detail is None:
+            return
+        before = self._detail.entry.food
+        food = ask_label(self, before)
+        if food is not None and food != before:
+            self._desk.change(
+                lambda library, _progress: library.put(food),
+                lambda _none: self._desk.tell(_("✓ “{name}” is changed", name=food.name)),
             )
 
     def _keep_tags(self) -> None:

@@ -71,7 +71,8 @@ class MergeChoice(QWidget):
                 item.setToolTip(0, name)
                 item.setToolTip(1, one.what)
                 item.setToolTip(2, f"{_when(one.mine_when)} → {_when(one.theirs_when)}")
-            self.foods.setCurrentItem(self.foods.topLevelItem(0))
+            if differing:
+                self.foods.setCurrentItem(self._item(0))
         self.whose.setCurrentIndex(0)
         self._choose_all()
 

@@ -13,7 +13,8 @@ from workbench.composition.library.store import Library
 from workbench.composition.search_ranking import MOST_RANKED, Found, typed_words
 from workbench.composition.words import folded
 from workbench.recipe.following import changed_ingredients
-from workbench.recipe.food_words import source_words
+from workbench.recipe.food_words import ROLE_WORDS, named, source_words
+from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS
 
 MOST_LISTED = 300
 EVERYTHING, OWN, DEACTIVATED = "", "own", "deactivated"  # what to list; or "table:" and a key, "tag:" and a tag
@@ -142,6 +143,21 @@ def detail(food_id: str, library: Library, _progress: Progress) -> Detail | None
     )
 
 
+def _facts(food: Food) -> Iterator[str]:
+    """What can be stated of a food, and whether it is."""
+    yield _(
+        "role: {roles}; origin: {origin}",
+        roles=named(food.roles, ROLE_WORDS) if food.roles else _("not stated"),
+        origin=_("not stated") if food.origin == "unknown" else _(ORIGINS[food.origin]),
+    )
+    contains = (
+        _("▲ not stated, which counts as a risk") if food.contains is None else named(food.contains, ALLERGEN_WORDS)
+    )
+    yield _("allergens: {names}", names=contains)
+    if food.may_contain:
+        yield _("may contain: {names}", names=named(food.may_contain, ALLERGEN_WORDS))
+
+
 def detail_text(shown: Detail) -> str:
     """It in words."""
     entry, food = shown.entry, shown.entry.food
@@ -157,6 +173,7 @@ def detail_text(shown: Detail) -> str:
     if food.group:
         lines.append(food.group)
     lines.append(plural("{n} figure is known", "{n} figures are known", len(food.values)))
+    lines += _facts(food)
     if shown.changed:
         lines.append(_("▲ changed since it was computed: {names}", names="; ".join(shown.changed)))
     if shown.composites:

@@ -84,7 +84,7 @@ class PantryShelf(QWidget):
 
     def takes(self, event: QKeyEvent) -> bool:
         """Whether a key in the search is for the list: Enter ticks what was found first, the arrow goes there."""
-        if not self.search.hasFocus():
+        if self.window().focusWidget() is not self.search:
             return False
         if event.key() in _ENTER and self.search.text():
             self._tick_current()

@@ -1,4 +1,4 @@
-"""Role, origin and allergens of many foods at once: which foods, and what is stated of them."""
+"""Role, origin and allergens of one food or of many at once: which foods, and what is stated of them."""
 
 from collections.abc import Mapping
 
@@ -60,13 +60,15 @@ class RuleForm(QWidget):
             item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
             item.setCheckState(Qt.CheckState.Unchecked)
         self.allergens.setCurrentRow(0)
+        self.only_chosen = QCheckBox(_("only the food chosen on the left"), self)
         self.only_unstated = QCheckBox(_("only where nothing is stated yet"), self)
         self.only_unstated.setChecked(True)
         self.apply_button = QPushButton(_("state it"), self)
         self.apply_button.setAutoDefault(False)
         form = QFormLayout()
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        form.addRow(QLabel(_("all foods that fit every one of these:"), self))
+        form.addRow(self.only_chosen)
+        form.addRow(QLabel(_("or all foods that fit every one of these:"), self))
         for title, field in ((_("table"), self.table), (_("group"), self.group), (_("word in the name"), self.word)):
             form.addRow(title, field)
             field.setAccessibleName(title)
@@ -82,10 +84,16 @@ class RuleForm(QWidget):
         column.addStretch(1)
         self.apply_button.clicked.connect(self.asked)
         self.contains.currentIndexChanged.connect(self._follow)
+        self.only_chosen.toggled.connect(self._one_or_many)
         self._follow()
 
     def _follow(self) -> None:
         self.allergens.setVisible(self.contains.currentData() in ("contains", "may_contain"))
+
+    def _one_or_many(self, one: bool) -> None:
+        for field in (self.table, self.group, self.word):
+            field.setEnabled(not one)
+        self.only_unstated.setChecked(not one)  # of one food it is meant to hold
 
     def offer_tables(self, tables: Mapping[str, TableInfo]) -> None:
         """Tables that a rule may be about."""
@@ -96,16 +104,18 @@ class RuleForm(QWidget):
             self.table.addItem(info.title, key)
         self.table.setCurrentIndex(max(self.table.findData(chosen), 0))
 
-    def rule(self) -> Rule:
+    def rule(self, chosen_id: str) -> Rule:
         """What the form says; the library refuses a rule that fits everything or states nothing."""
         items = [self.allergens.item(k) for k in range(self.allergens.count())]
         ticked = tuple(item.data(_KEY) for item in items if item.checkState() == Qt.CheckState.Checked)
         about = self.contains.currentData()
         role, origin = self.role.currentData(), self.origin.currentData()
+        one = self.only_chosen.isChecked()
         return Rule(
-            table=self.table.currentData(),
-            group=self.group.text().strip(),
-            word=self.word.text().strip(),
+            ids=(chosen_id,) if one and chosen_id else (),
+            table="" if one else self.table.currentData(),
+            group="" if one else self.group.text().strip(),
+            word="" if one else self.word.text().strip(),
             roles=(role,) if role else None,
             origin=origin or None,
             contains=ticked if about == "contains" and ticked else () if about == "none" else None,

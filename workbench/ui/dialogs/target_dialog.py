@@ -89,7 +89,7 @@ class TargetDialog(QDialog):
         self.new_set = QPushButton(_("new set"), self)
         self.copy_set = QPushButton(_("copy the set"), self)
         self.copy_set.setToolTip(_("for this variant alone"))
-        self.sources = TargetSources(lambda: self._sets.get(self._set_id or ""), self)
+        self.sources = TargetSources(self._to_keep, self)
         self.name = QLineEdit(self)
         self.shared = QLabel(self)
         self.shared.setWordWrap(True)
@@ -190,6 +190,10 @@ class TargetDialog(QDialog):
         names = ", ".join(f"“{targets.name}”" for targets in made)
         self._say(_("taken over: {names}; “done” makes it one step that can be undone", names=names))
 
+    def _to_keep(self) -> TargetSet | None:
+        """The set that is shown, if nothing is wrong with it."""
+        return None if any(map(fault_of, self._targets)) else self._sets.get(self._set_id or "")
+
     def _rename(self, name: str) -> None:
         if self._set_id:
             self._sets[self._set_id] = replace(self._sets[self._set_id], name=name.strip())
@@ -266,7 +270,7 @@ class TargetDialog(QDialog):
         fault = self.form.fault() or next(filter(None, map(fault_of, self._targets)), "")
         hint = _("No targets yet: add one, such as 20 to 25 g carbohydrate per piece.")
         parts = (words, f"▲ {fault}" if fault else "" if self._targets or words else hint)
-        self.message.setText(" ".join(filter(None, parts)))
+        self.message.setText("\n".join(filter(None, parts)))
         self.buttons.buttons()[0].setEnabled(not fault)
 
     def choice(self) -> TargetChoice:

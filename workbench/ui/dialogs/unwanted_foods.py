@@ -68,7 +68,8 @@ class UnwantedFoods(QWidget):
 
     def take_first(self) -> bool:
         """Enter: take the chosen result; False where that is none of its business."""
-        if not (self.search.hasFocus() and self.search.text()) and not self.results.hasFocus():
+        at = self.window().focusWidget()
+        if not (at is self.search and self.search.text()) and at is not self.results:
             return False
         if (item := self.results.currentItem()) is not None:
             self._take(item)

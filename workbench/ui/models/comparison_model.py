@@ -11,8 +11,9 @@ from workbench.recipe.columns import cell_text
 from workbench.recipe.comparison import LineChange
 from workbench.recipe.ingredient_rows import IngredientRow
 from workbench.recipe.quantities import HEADLINE
-from workbench.recipe.side_by_side import Row, SideBySide
+from workbench.recipe.side_by_side import LETTERS, Row, SideBySide
 from workbench.recipe.words import (
+    CHANGE_SIGNS,
     WAY_SIGNS,
     band_text,
     line_change_text,
@@ -22,8 +23,6 @@ from workbench.recipe.words import (
     span_text,
     verdict_text,
 )
-from workbench.report.comparison.charts import LETTERS
-from workbench.report.comparison.grid import CHANGE_SIGNS
 from workbench.ui import readings
 from workbench.ui.comparing import Compared
 from workbench.ui.plots.badges import Badge

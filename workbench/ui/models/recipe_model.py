@@ -11,7 +11,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from workbench.base.text import N_, _
 from workbench.composition.amounts import ParsedAmount
 from workbench.document import edits
-from workbench.document.project import Basis, Line
+from workbench.document.project import Basis
 from workbench.recipe.columns import USUAL_COLUMNS, Column, column_titles, column_words, estimated_keys
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import INDEX, QUANTITIES
@@ -24,13 +24,18 @@ from workbench.ui.models.recipe_rows import (
     LOCK,
     NAME,
     SLIDER,
+    TITLES,
     WATCHED,
     LineRow,
     Row,
     StageRow,
+    companions,
     grams_text,
+    line_spoken,
+    line_tip,
+    lines_by_stage,
     mark,
-    proposed_text,
+    runs,
     stage_texts,
     typed_text,
 )
@@ -38,8 +43,6 @@ from workbench.ui.models.slider_scale import SliderScale, fits, scale_for
 from workbench.ui.session import Session
 
 AnyIndex = QModelIndex | QPersistentModelIndex
-
-_TITLES = {NAME: N_("ingredient"), SLIDER: N_("drag"), AMOUNT: N_("amount"), LOCK: N_("lock")}
 
 # Qt's enums are slow to look up (4 µs each in the short form); this file is on the path of every frame.
 _DISPLAY = int(Qt.ItemDataRole.DisplayRole)
@@ -151,7 +154,7 @@ class RecipeModel(QAbstractTableModel):
         if role == _DISPLAY:
             if column is not None:
                 return "\n".join(column_titles(column, self.basis))
-            return _(_TITLES[section]) if section in _TITLES else ""
+            return _(TITLES[section]) if section in TITLES else ""
         if role == _ALIGNMENT:
             return self._alignment(section)
         if role == _TOOL_TIP:
@@ -159,7 +162,7 @@ class RecipeModel(QAbstractTableModel):
                 return column_words(column, self.basis)
             return _("a locked amount cannot be dragged") if section == LOCK else None
         if role == _ACCESSIBLE:
-            return column_words(column, self.basis) if column is not None else _(_TITLES.get(section, N_("remove")))
+            return column_words(column, self.basis) if column is not None else _(TITLES.get(section, N_("remove")))
         return None
 
     def flags(self, index: AnyIndex) -> Qt.ItemFlag:
@@ -191,9 +194,7 @@ class RecipeModel(QAbstractTableModel):
             self._project_id = session.project.id
             self._scales.clear()
         variant = session.variant
-        by_stage: dict[str, list[int]] = {stage.id: [] for stage in variant.stages}
-        for k, line in enumerate(variant.lines):
-            by_stage.get(line.stage_id, by_stage[variant.stages[0].id]).append(k)  # a lost line shows in the first one
+        by_stage = lines_by_stage(variant)
         keys = (variant.id, *(key for s, ks in by_stage.items() for key in (s, *(variant.lines[k].id for k in ks))))
         fresh = keys != self._keys
         if fresh:
@@ -210,14 +211,13 @@ class RecipeModel(QAbstractTableModel):
             self.endResetModel()
             return
         for column, rows in changed.items():
-            for first, last in _runs(sorted(rows)):
+            for first, last in runs(sorted(rows)):
                 self.dataChanged.emit(self.index(first, column), self.index(last, column))
 
     def _refresh(self, evaluation: Evaluation) -> dict[int, list[int]]:
         """Write all texts anew; says which rows changed in each column."""
         changed: dict[int, list[int]] = {}
-        places = [0] * len(self._lines)
-        stage_number = 0
+        places, stage_number = [0] * len(self._lines), 0
         for at, row in enumerate(self._rows):
             if isinstance(row, StageRow):
                 texts = stage_texts(evaluation, self._session.variant.stages[stage_number], stage_number)
@@ -237,8 +237,7 @@ class RecipeModel(QAbstractTableModel):
 
     def _refresh_line(self, row: LineRow, evaluation: Evaluation) -> list[int]:
         """Everything but the figures."""
-        session = self._session
-        project, line = session.project, session.variant.lines[row.at]
+        session, project, line = self._session, self._session.project, self._session.variant.lines[row.at]
         columns: list[int] = []
         if line.lock != row.line.lock:
             columns += [SLIDER, LOCK]
@@ -270,69 +269,31 @@ class RecipeModel(QAbstractTableModel):
         """Name and marks; made again only when what they are made from is another."""
         project, variant = self._session.project, self._session.variant
         line, prepared, wish = row.line, evaluation.prepared, project.wish_of(variant)
-        inside = project.variants if wish and row.food is None else ()
-        made_from = (
-            *(prepared, row.food, line.as_bought, line.cooking_water, line.entered),
-            *(wish, inside, line.amount_g > 0),
-        )
+        used, filled = project.variants if wish and row.food is None else (), line.amount_g > 0
+        made_from = (prepared, row.food, line.as_bought, line.cooking_water, line.entered, wish, used, filled)
         if len(row.marks_of) == len(made_from) and all(a is b for a, b in zip(row.marks_of, made_from, strict=True)):
             return []
         row.marks_of = made_from
         blank = [_(QUANTITIES[key].title) for key in WATCHED if prepared.unknown[row.at, INDEX[key]]]
         row.estimated = estimated_keys(row.food, project.assumptions) if row.food else frozenset()
         row.name = row.texts[NAME] = prepared.names[row.at]
-        avoided = line_reasons(project, line, wish) if wish and line.amount_g > 0 else ()
-        mark(row, blank, (prepared.names[k] for k in _companions(variant.lines, line)), avoided)
+        avoided = line_reasons(project, line, wish) if wish and filled else ()
+        mark(row, blank, (prepared.names[k] for k in companions(variant.lines, line)), avoided)
         return [NAME, AMOUNT]
 
     # --- words ------------------------------------------------------------------------------------------------------
 
     def _tip(self, index: AnyIndex) -> str | None:
-        row = self._rows[index.row()]
+        row, column = self._rows[index.row()], index.column()
         if isinstance(row, StageRow):
             return _("Enter or a double click opens the stage")
-        column = index.column()
-        if column == NAME:
-            return row.tip
-        if column in (SLIDER, AMOUNT) and row.proposed is not None:
-            return proposed_text(row.proposed)
-        if column == AMOUNT:
-            entered = row.line.entered
-            return _("entered as {text}", text=entered) if entered else _("type an amount, with its unit")
-        if column == LOCK:
-            return _("locked: click to free the amount") if row.line.lock else _("click to lock the amount")
-        if column == self.remove_column:
-            return _("remove {food}", food=row.name)
-        return self._cells[column - FIGURES].words(row, self.basis) if column >= FIGURES else None
+        if FIGURES <= column < self.remove_column:
+            return self._cells[column - FIGURES].words(row, self.basis)
+        return line_tip(row, column)
 
     def _spoken(self, index: AnyIndex) -> str | None:
         """What a screen reader says."""
-        row = self._rows[index.row()]
+        row, column = self._rows[index.row()], index.column()
         if isinstance(row, StageRow):
-            return ", ".join(row.texts) if index.column() == NAME else None
-        column = index.column()
-        if column == SLIDER:
-            most = grams_text(row.scale.maximum)
-            now = _("{food}: {grams} g of {most} g", food=row.name, grams=grams_text(row.line.amount_g), most=most)
-            return now if row.proposed is None else f"{now}, {proposed_text(row.proposed)}"
-        if column == LOCK:
-            return _("locked") if row.line.lock else _("not locked")
-        if column == NAME:
-            return ", ".join(filter(None, (row.name, row.offence, row.marks)))
-        return row.texts[AMOUNT] if column == AMOUNT else self._tip(index)
-
-
-def _companions(lines: tuple[Line, ...], line: Line) -> list[int]:
-    """The other lines of a line's group."""
-    return [k for k, other in enumerate(lines) if line.group and other.group == line.group and other.id != line.id]
-
-
-def _runs(rows: list[int]) -> list[tuple[int, int]]:
-    """Rows next to each other as first and last; each run is repainted on its own."""
-    runs: list[tuple[int, int]] = []
-    for row in rows:
-        if runs and row <= runs[-1][1] + 1:
-            runs[-1] = (runs[-1][0], row)
-        else:
-            runs.append((row, row))
-    return runs
+            return ", ".join(row.texts) if column == NAME else None
+        return line_spoken(row, column) or self._tip(index)

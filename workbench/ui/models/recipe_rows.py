@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from workbench.base.text import _, number
+from workbench.base.text import N_, _, number
 from workbench.composition.food import Food
-from workbench.document.project import Line, Stage
+from workbench.document.project import Line, Stage, Variant
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STAGE_KINDS, weight_text
@@ -12,6 +12,7 @@ from workbench.solve.avoid import Reason, marks
 from workbench.ui.models.slider_scale import SliderScale
 
 NAME, SLIDER, AMOUNT, LOCK, FIGURES = range(5)  # from FIGURES on the chosen columns, and behind them the remove sign
+TITLES = {NAME: N_("ingredient"), SLIDER: N_("drag"), AMOUNT: N_("amount"), LOCK: N_("lock")}
 WATCHED = ("CHOAVLDF", "SUGAR", "fructose_type", "FAT", "medium_chain", "FIBTG", "PROCNT", "NA", "WATER")
 
 
@@ -140,3 +141,54 @@ def _tips(row: LineRow, blank: list[str], companions: tuple[str, ...]) -> list[s
     if estimated:
         tips.append(_("derived by a rule, or borrowed from a similar food: {names}", names=", ".join(estimated)))
     return tips
+
+
+def line_tip(row: LineRow, column: int) -> str | None:
+    """What is said of a cell that shows no figure; the last column removes the line."""
+    if column == NAME:
+        return row.tip
+    if column in (SLIDER, AMOUNT) and row.proposed is not None:
+        return proposed_text(row.proposed)
+    if column == AMOUNT:
+        entered = row.line.entered
+        return _("entered as {text}", text=entered) if entered else _("type an amount, with its unit")
+    if column == LOCK:
+        return _("locked: click to free the amount") if row.line.lock else _("click to lock the amount")
+    return _("remove {food}", food=row.name) if column >= FIGURES else None
+
+
+def line_spoken(row: LineRow, column: int) -> str | None:
+    """What a screen reader says of name, slider, amount and lock."""
+    if column == NAME:
+        return ", ".join(filter(None, (row.name, row.offence, row.marks)))
+    if column == SLIDER:
+        most = grams_text(row.scale.maximum)
+        now = _("{food}: {grams} g of {most} g", food=row.name, grams=grams_text(row.line.amount_g), most=most)
+        return now if row.proposed is None else f"{now}, {proposed_text(row.proposed)}"
+    if column == LOCK:
+        return _("locked") if row.line.lock else _("not locked")
+    return row.texts[AMOUNT] if column == AMOUNT else None
+
+
+def lines_by_stage(variant: Variant) -> dict[str, list[int]]:
+    """Places of the lines of each stage."""
+    found: dict[str, list[int]] = {stage.id: [] for stage in variant.stages}
+    for k, line in enumerate(variant.lines):
+        found.get(line.stage_id, found[variant.stages[0].id]).append(k)  # a lost line shows in the first one
+    return found
+
+
+def companions(lines: tuple[Line, ...], line: Line) -> list[int]:
+    """The other lines of a line's group."""
+    return [k for k, other in enumerate(lines) if line.group and other.group == line.group and other.id != line.id]
+
+
+def runs(rows: list[int]) -> list[tuple[int, int]]:
+    """Rows next to each other as first and last; each run is repainted on its own."""
+    found: list[tuple[int, int]] = []
+    for row in rows:
+        if found and row <= found[-1][1] + 1:
+            found[-1] = (found[-1][0], row)
+        else:
+            found.append((row, row))
+    return found

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QFrame, QLabel, QMenu, QPushButton, QScrollArea, Q
 
 from workbench.base.text import _
 from workbench.document.project import Basis
-from workbench.recipe.side_by_side import FEWEST, MOST, SideBySide, column_of, side_by_side
+from workbench.recipe.change import KeptChanges
+from workbench.recipe.side_by_side import FEWEST, MOST, Column, SideBySide, column_of, side_by_side
 from workbench.report.comparison.grid import per_words
 from workbench.ui.basis_choice import BasisChoice
 from workbench.ui.comparing import Chosen, Compared, Comparing
@@ -41,7 +42,8 @@ class ComparisonPage(SidePage):
         self._basis: Basis = "portion"
         self._compared: list[Compared] = []
         self._badges: tuple[Badge, ...] = ()
-        self._side: SideBySide | None = None
+        self._side: SideBySide | None = None  # while a hand is on a slider only of what is in sight
+        self._kept = KeptChanges()
         self.message, self.notice = QLabel(self), QLabel(self)
         for label in (self.message, self.notice):
             label.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
@@ -138,9 +140,9 @@ class ComparisonPage(SidePage):
         if len(self._compared) < FEWEST:
             self._side = None
             return
-        columns = [column_of(one.project, one.evaluation, one.file_name) for one in self._compared]
+        columns = list(map(_column, self._compared))
         order = self.sheet.keys_in_sight() if moving else None
-        side = self._side = side_by_side(columns, 0, self._basis, order=order)
+        side = self._side = side_by_side(columns, 0, self._basis, order=order, kept=self._kept)
         self._badges = model.badges(side, self._edited())
         if not moving:
             self.sheet.title.setText(self._title(side))
@@ -161,12 +163,12 @@ class ComparisonPage(SidePage):
         """What the figures are per."""
         return self._basis
 
-    @property
-    def side(self) -> SideBySide | None:
-        """The whole comparison; None where there is nothing to compare."""
-        if self._side is not None and self._session.previewing:  # then only what is in sight was worked out
-            return side_by_side(self._side.columns, 0, self._basis)
-        return self._side
+    def whole(self) -> SideBySide | None:
+        """The whole comparison, with forebears that are not compared; None where there is nothing to compare."""
+        if self._side is None:
+            return None
+        forebears = self._comparing.forebears(self._compared)
+        return side_by_side(self._side.columns, 0, self._basis, family=map(_column, forebears), kept=self._kept)
 
     def _edited(self) -> int:
         """Which variant is the one on screen; -1 if none."""
@@ -255,3 +257,7 @@ class ComparisonPage(SidePage):
         if side is None:
             return None
         return self.sheet.picture_of(self._title(side), self.sheet.descent.lines, side, self._badges)
+
+
+def _column(one: Compared) -> Column:
+    return column_of(one.project, one.evaluation, one.file_name)

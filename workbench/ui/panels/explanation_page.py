@@ -10,18 +10,10 @@ from workbench.base.text import N_, _, number
 from workbench.document.project import Basis
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import Evaluation
-from workbench.recipe.explanation import (
-    Explanation,
-    Term,
-    explain,
-    figure_text,
-    headline,
-    input_text,
-    limits_text,
-    total_words,
-)
+from workbench.recipe.explanation import Explanation, Term, explain
+from workbench.recipe.explanation_words import explanation_text, headline, input_text, limits_text, total_words
 from workbench.recipe.quantities import BASES, BASIS_TITLES, QUANTITIES
-from workbench.recipe.words import quantity_text
+from workbench.recipe.words import figure_text, quantity_text
 from workbench.ui.plots.lines import Headline
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
@@ -152,7 +144,7 @@ class ExplanationPage(SidePage):
 
     def text(self) -> str:
         """The derivation as plain text; "" where there is none."""
-        return self._explanation.text() if self._explanation is not None else ""
+        return explanation_text(self._explanation) if self._explanation is not None else ""
 
     def copy(self) -> None:
         """Put the derivation on the clipboard."""

@@ -25,10 +25,9 @@ from workbench.composition.food import Food, Value
 from workbench.composition.similar import kin_of, standing
 from workbench.composition.sources import Alternative
 from workbench.document.project import Assumptions, Project, Variant
-from workbench.recipe.explanation import figure_text
 from workbench.recipe.food_row import rules_in_use
 from workbench.recipe.food_words import GUT_WORDS, named, source_words
-from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, VALUE_KINDS
+from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, VALUE_KINDS, figure_text
 from workbench.ui.guard import guarded
 from workbench.ui.plots.dot_strips import DotStrips
 from workbench.ui.session import Session

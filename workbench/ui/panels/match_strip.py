@@ -7,7 +7,6 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QCheckBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from workbench.base.text import _, plural
-from workbench.recipe.words import verdict_text
 from workbench.solve.proposal import Proposal
 from workbench.ui.actions import UserAction
 from workbench.ui.guard import guarded
@@ -15,6 +14,7 @@ from workbench.ui.matching import Matching
 from workbench.ui.wrapping_row import WrappingRow
 
 _MOST_NAMED = 3
+_SIGNS = {"short": "▼", "over": "▲", "cannot_tell": "◇"}
 
 
 @guarded
@@ -129,7 +129,7 @@ class MatchStrip(QWidget):
     def _text(self, proposal: Proposal | None) -> str:
         if proposal is None:
             return self._matching.refusal or _("This variant has no targets yet: set some, and amounts are proposed.")
-        from workbench.solve.words import change_text, proposal_summary
+        from workbench.solve.words import change_text, judged_text, proposal_summary
 
         sign = "✓" if proposal.met else "✕"
         ordered = sorted(proposal.changes, key=lambda c: -abs(c.change_g) / max(c.before_g, 1.0))
@@ -137,6 +137,7 @@ class MatchStrip(QWidget):
         if len(ordered) > len(named):
             named.append(plural("{n} more", "{n} more", len(ordered) - len(named)))
         lines = [f"{sign} {proposal_summary(proposal)}", "; ".join(named)]
-        lines += [f"✕ {verdict_text(v)}" for v in proposal.verdicts if v.state != "met"]
+        currency = proposal.after.prepared.currency
+        lines += [f"{_SIGNS[v.state]} {judged_text(v, currency)}" for v in proposal.verdicts if v.state != "met"]
         lines += [f"• {problem.sentence()}" for problem in proposal.problems]
         return "\n".join(line for line in (*lines, self._matching.note) if line)

@@ -3,7 +3,7 @@
 from functools import partial
 
 from PySide6.QtCore import QEvent, QPoint, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import QColor, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from workbench.base.text import N_, _
@@ -11,20 +11,16 @@ from workbench.document.project import Basis, Target
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASIS_TITLES, QUANTITIES
 from workbench.recipe.verdict import Verdict, verdicts
-from workbench.recipe.words import quantity_text
 from workbench.ui import readings
 from workbench.ui.about_figures import AboutFigures
 from workbench.ui.actions import UserAction
+from workbench.ui.bars import Bars
 from workbench.ui.basis_choice import BasisChoice
 from workbench.ui.guard import guarded
-from workbench.ui.plots.band_edges import Edge
 from workbench.ui.plots.lines import Figure, Figures, Headline, MarkedLine, MarkedLines, RankedLines
-from workbench.ui.plots.reading import Mark, Segment
-from workbench.ui.plots.scale import Scale
 from workbench.ui.plots.stacked_bar import StackedBar
 from workbench.ui.session import Session
 from workbench.ui.targets import TargetWork
-from workbench.ui.theme import colours
 
 _NOTHING = N_("Nothing to show yet: add an ingredient to the recipe, and what one piece delivers stands here.")
 _NO_TARGETS = N_("No targets yet: T on a bar sets one there, Ctrl+T opens all of them.")
@@ -47,14 +43,12 @@ class ResultsPanel(QWidget):
         self.targets = TargetWork(session, self)
         self._judged: tuple[Verdict, ...] = ()
         self._basis: Basis = "portion"
-        self._lauric_counts = session.project.assumptions.lauric_counts
-        self._blocks = readings.blocks(self._lauric_counts)
-        self._scales = {"grams": Scale(5.0), "fine": Scale(0.5)}
-        self._bars = [self._make_bar(k, block) for k, block in enumerate(self._blocks)]
+        self._bars = Bars(session, self.targets, self)
+        self._bars.ingredientsAsked.connect(self._toggle_ingredients)
+        self._bars.whyAsked.connect(self._ask_why)
+        self._bars.menuAsked.connect(self._pop_up)
         self._opened: tuple[int, str] | None = None  # bar and key whose ingredients are listed
         self._texts: dict[str, str] = {}
-        self._context: tuple[object, ...] = ()
-        self._other: Evaluation | None = None
         self._headline = Headline()
         self._errors = MarkedLines(_("errors"))
         self._verdicts = MarkedLines(_("targets"))
@@ -65,7 +59,6 @@ class ResultsPanel(QWidget):
         self._choice.chosen.connect(self.set_basis)
         self._ranked = RankedLines()
         self._build()
-        self._name_bars()
         session.evaluated.connect(self._show)
         session.variantSwitched.connect(self._start_over)
         session.proposed.connect(self._show_proposal)
@@ -95,14 +88,14 @@ class ResultsPanel(QWidget):
         """
         if key == "headline":
             return self._headline.text()
-        for bar in self._bars:
+        for bar in self._bars.all:
             if bar.key == key:
                 return bar.figure_text()
         return self._texts[key]
 
     def bar(self, key: str) -> StackedBar:
         """The bar of a quantity."""
-        return next(bar for bar in self._bars if bar.key == key)
+        return next(bar for bar in self._bars.all if bar.key == key)
 
     def user_actions(self) -> tuple[UserAction, ...]:
         """What can be done with targets."""
@@ -138,25 +131,12 @@ class ResultsPanel(QWidget):
 
     # --- building ---------------------------------------------------------------------------------------------------
 
-    def _make_bar(self, index: int, block: readings.Block) -> StackedBar:
-        decimals = QUANTITIES[block.key].decimals
-        bar = StackedBar(block.key, "g", thin=block.thin, large=block.large, axis=block.axis, decimals=decimals)
-        bar.hint_for = self._hint
-        bar.segmentActivated.connect(partial(self._toggle_ingredients, index))
-        bar.figureAsked.connect(self._ask_why)
-        bar.targetAsked.connect(partial(self._type_target, index))
-        bar.menuAsked.connect(partial(self._pop_up, index))
-        bar.edgeMoved.connect(partial(self._move_edge, index))
-        bar.edgeReleased.connect(self.targets.release)
-        bar.edgeDropped.connect(self.targets.drop)
-        return bar
-
     def _build(self) -> None:
         inside = QWidget()
         self._column = QVBoxLayout(inside)
         self._column.setContentsMargins(8, 0, 8, 8)
         self._column.setSpacing(4)
-        for bar in self._bars:
+        for bar in self._bars.all:
             self._column.addWidget(bar)
         for lines in (self._verdicts, self._figures, self._findings):
             self._column.addSpacing(4)
@@ -202,19 +182,9 @@ class ResultsPanel(QWidget):
     def _bring_into_sight(self, widget: QWidget) -> None:
         QTimer.singleShot(0, self, partial(self._scroll.ensureWidgetVisible, widget, 0, 8))
 
-    def _name_bars(self) -> None:
-        look = colours(self)
-        for bar, block in zip(self._bars, self._blocks, strict=True):
-            family: tuple[QColor, ...] = getattr(look, block.family)
-            segments = tuple(
-                Segment(key, _(words) if words else block.heading(), family[k], readings.PATTERNS[k])
-                for k, (key, words) in enumerate(block.parts)
-            )
-            bar.set_parts(block.heading(), _(block.note) if block.note else "", segments)
-
     def changeEvent(self, event: QEvent) -> None:
         if event.type() == QEvent.Type.PaletteChange and hasattr(self, "_ranked"):
-            self._name_bars()
+            self._bars.name()
             self._show(self._session.evaluation)
         super().changeEvent(event)
 
@@ -222,7 +192,7 @@ class ResultsPanel(QWidget):
 
     @Slot(str)
     def _start_over(self, _variant_id: str) -> None:
-        self._context = ()
+        self._bars.forget_context()
 
     @Slot()
     def _show_proposal(self) -> None:
@@ -232,47 +202,14 @@ class ResultsPanel(QWidget):
     def _show(self, evaluation: Evaluation) -> None:
         """Show figures; while a hand is on a slider, scales and lines only grow."""
         resting = not self._session.previewing
-        if self._session.project.assumptions.lauric_counts != self._lauric_counts:
-            self._lauric_counts = not self._lauric_counts
-            self._blocks = readings.blocks(self._lauric_counts)
-            self._name_bars()
-            self._context = ()
-        self._show_context()
         targets = self.targets.target_set
         judged = self._judged = verdicts(evaluation, targets) if targets and evaluation.valid else ()
         bounds = readings.Bounds(evaluation, self._basis)
-        needed = dict.fromkeys(self._scales, 0.0)
-        for bar, block in zip(self._bars, self._blocks, strict=True):
-            shown = readings.reading(bounds, block)
-            bar.show_reading(shown, self._mark(judged, block))
-            needed[block.scale] = max(needed[block.scale], readings.room(shown, bar.band, bar.marker))
-        if not any(bar.dragging for bar in self._bars):  # an axis that grew under the hand would run away from it
-            for name, scale in self._scales.items():
-                scale.fit(needed[name], may_shrink=resting)
-        for bar, block in zip(self._bars, self._blocks, strict=True):
-            bar.set_limit(self._scales[block.scale].limit)
-            if resting:
-                bar.settle()
+        self._bars.show(bounds, self._basis, judged, resting=resting)
         self._headline.show_headline(*readings.headline(bounds))
         self._show_figures(bounds)
         self._show_sentences(bounds, judged, resting)
         self._show_ingredients(evaluation, resting)
-
-    def _show_context(self) -> None:
-        """Target bands and the marker; worked out again only where something behind them changed.
-
-        The marker stands for what is proposed, or else for another variant.
-        """
-        session = self._session
-        project, variant, other_id = session.project, session.variant, session.marker_variant_id
-        self._other = session.proposal or (session.evaluation_of(other_id) if other_id else None)
-        context = (project.target_sets, variant.target_set_id, self._basis, self._other)
-        if len(self._context) == len(context) and all(a is b for a, b in zip(self._context, context, strict=True)):
-            return
-        self._context = context
-        for bar, block in zip(self._bars, self._blocks, strict=True):
-            target = self.targets.find(block.keys, self._basis)
-            bar.set_context(readings.band(target), readings.marker(self._other, block, self._basis))
 
     def _show_figures(self, bounds: readings.Bounds) -> None:
         texts = []
@@ -282,13 +219,6 @@ class ResultsPanel(QWidget):
             self._texts[key] = f"{text} {unit}".rstrip()
         self._figures.show_texts(tuple(texts))
 
-    def _mark(self, judged: tuple[Verdict, ...], block: readings.Block) -> Mark | None:
-        """The verdict on a bar's own target."""
-        for verdict in judged:
-            if verdict.target.basis == self._basis and verdict.target.quantity in block.keys:
-                return readings.mark(verdict)
-        return None
-
     def _show_sentences(self, bounds: readings.Bounds, judged: tuple[Verdict, ...], resting: bool) -> None:
         errors: list[MarkedLine] = []
         findings: list[MarkedLine] = []
@@ -297,7 +227,7 @@ class ResultsPanel(QWidget):
         if not self._session.variant.lines:
             errors = [MarkedLine("point", "muted", _(_NOTHING))]
         if bounds.evaluation.valid:
-            findings += [MarkedLine("ask", "near", text) for text in readings.blanks(bounds, self._blocks)]
+            findings += [MarkedLine("ask", "near", text) for text in readings.blanks(bounds, self._bars.blocks)]
         self._errors.show_lines(tuple(errors), may_shrink=resting)
         said = tuple(map(readings.verdict_line, judged))
         if not judged and bounds.evaluation.valid:
@@ -315,7 +245,7 @@ class ResultsPanel(QWidget):
             return
         self._opened = index, key
         self._column.removeWidget(self._ranked)
-        self._column.insertWidget(self._column.indexOf(self._bars[index]) + 1, self._ranked)
+        self._column.insertWidget(self._column.indexOf(self._bars.all[index]) + 1, self._ranked)
         self._ranked.show()
         self._show_ingredients(self._session.evaluation, resting=True)
         self._bring_into_sight(self._ranked)
@@ -335,21 +265,6 @@ class ResultsPanel(QWidget):
         shares = readings.shares(evaluation, key, self._basis)
         self._ranked.show_shares(title, shares, readings.closing(evaluation, key, len(shares)), may_shrink=resting)
 
-    def _hint(self, key: str) -> str:
-        """Words for the tooltip of a bar or a part of it."""
-        evaluation = self._session.evaluation
-        if not evaluation.valid:
-            return _("no result: see the error above.")
-        bound = evaluation.bound(key, self._basis)
-        said = [f"{_(QUANTITIES[key].title)}: {quantity_text(bound, key)}"]
-        if self._other is not None and self._other.valid:
-            said.append(f"{self._other.variant.name}: {quantity_text(self._other.bound(key, self._basis), key)}")
-        if bound.unknown:
-            said.append(_("not exactly known for {foods}.", foods=", ".join(bound.unknown)))
-        said.append(_("click or Enter: which ingredients make it; Ctrl+click or Ctrl+E: why this number"))
-        said.append(_("Alt+arrow moves the low edge of the target, Alt+Shift+arrow the high edge, T types it"))
-        return "\n".join(said)
-
     # --- why, and targets -----------------------------------------------------------------------------------------
 
     def _ask_why(self, key: str) -> None:
@@ -368,23 +283,15 @@ class ResultsPanel(QWidget):
     def _edit_verdict(self, k: int) -> None:
         self.targets.edit(self._judged[k].target if k < len(self._judged) else None)
 
-    def _move_edge(self, index: int, edge: Edge, value: float) -> None:
-        self.targets.move_edge(self._blocks[index].keys, self._basis, edge, value)
-
-    def _type_target(self, index: int) -> None:
-        block = self._blocks[index]
-        target = self.targets.find(block.keys, self._basis)
-        self.targets.edit(target, None if target else (block.key, self._basis))
-
     def _pop_up(self, index: int, key: str, at: QPoint) -> None:
         """What can be done with a bar or a part of it."""
         menu = QMenu(self)
         menu.addAction(_("which ingredients make it"), partial(self._toggle_ingredients, index, key))
         menu.addAction(_("why this number\tCtrl+E"), partial(self._ask_why, key))
         menu.addSeparator()
-        target = self.targets.find(self._blocks[index].keys, self._basis)
+        target = self._bars.target(index)
         words = _("change the target …\tT") if target else _("set a target …\tT")
-        menu.addAction(words, partial(self._type_target, index))
+        menu.addAction(words, partial(self._bars.type_target, index))
         self._finish_menu(menu, target, at)
 
     def _pop_up_verdict(self, k: int, at: QPoint) -> None:

@@ -1,28 +1,38 @@
-"""What would help: why targets cannot all hold, which ingredients move each, and the best trade-off between two."""
+"""What would help: why targets cannot all hold, which ingredients move each, and the best trade-off between two.
+
+Beside it, for every ingredient, what one gram more of it does to everything.
+"""
 
 import math
 from typing import Any
 
-from PySide6.QtCore import Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Slot
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from workbench.base.errors import WorkbenchError
-from workbench.base.text import _, number, plural
+from workbench.base.text import N_, _, number, plural
 from workbench.document.project import Basis, Target, TargetSet
 from workbench.recipe.quantities import QUANTITIES
 from workbench.recipe.verdict import verdicts
-from workbench.recipe.words import quantity_text, target_title, verdict_text
+from workbench.recipe.words import quantity_text, target_title
 from workbench.solve.clash import why_not
-from workbench.solve.effects import Helper, helpers
+from workbench.solve.effects import Helper, effects, helpers
 from workbench.solve.front import Axis, Front, trade_off
-from workbench.solve.words import clash_lines, grams_text
+from workbench.solve.words import clash_lines, grams_text, judged_text
+from workbench.ui.basis_choice import BasisChoice
 from workbench.ui.matching import Matching
 from workbench.ui.plots.front_chart import FrontChart, Place
+from workbench.ui.readings import ASKED_MOST
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
+from workbench.ui.tables.effects_table import EffectsTable
 from workbench.ui.tables.figure_tree import FigureRow, FigureTree
 
 _BETTER_LESS = frozenset(("FAT", "FASAT", "FIBTG", "residue_organic", "residue_fibre_based", "salt", "NA", "cost"))
+_BESIDE = ("energy_kcal", "PROCNT", "salt", "WATER", "cost")  # columns after those of the targets and the charts
+_VIEWS = (("help", N_("what would help")), ("gram", N_("what 1 g more does")))
+_MARKS = N_("S or a click on a title sorts; … stands between limits, ? for what cannot be told")
+_NOT_VALID = N_("The recipe gives no valid figures; mend what the charts say first.")
 _POINTS = 11
 _LEAST_FELT = 0.0005  # less a gram is shown as nothing
 
@@ -37,6 +47,13 @@ class TargetsPage(SidePage):
         self._listed: tuple[tuple[str, str], ...] = ()
         self.message = QLabel(self)
         self.message.setWordWrap(True)
+        self._basis: Basis = "portion"
+        self.views = {key: self._view_button(key, words) for key, words in _VIEWS}
+        self.bases = BasisChoice(self._basis, self)
+        self.bases.chosen.connect(self._take_basis)
+        self.effects = EffectsTable(self)
+        self.marks = QLabel(_(_MARKS), self)
+        self.marks.setWordWrap(True)
         columns = (_("ingredient"), _("each gram"), _("enough alone"), _("besides"))
         self.tree = FigureTree(_("what would help"), columns, self)
         self.first, self.second = QComboBox(self), QComboBox(self)
@@ -51,17 +68,36 @@ class TargetsPage(SidePage):
         self.second.activated.connect(self._draw)
         self.chart.chosen.connect(self._choose)
 
+    def _view_button(self, key: str, words: str) -> QToolButton:
+        button = QToolButton(self)
+        button.setText(_(words))
+        button.setCheckable(True)
+        button.setAutoExclusive(True)
+        button.setProperty("choice", True)
+        button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        button.setChecked(key == "help")
+        button.clicked.connect(self.follow)
+        return button
+
     def _lay_out(self) -> None:
+        choice = QHBoxLayout()
+        for button in self.views.values():
+            choice.addWidget(button)
+        choice.addStretch(1)
         axes = QHBoxLayout()
-        label = QLabel(_("best &trade-off"), self)
-        label.setBuddy(self.first)
-        axes.addWidget(label)
+        self.trade_off_label = QLabel(_("best &trade-off"), self)
+        self.trade_off_label.setBuddy(self.first)
+        axes.addWidget(self.trade_off_label)
         axes.addWidget(self.first, 1)
         axes.addWidget(self.second, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 8, 8)
         column.setSpacing(4)
+        column.addLayout(choice)
+        column.addWidget(self.bases)
         column.addWidget(self.message)
+        column.addWidget(self.effects, 1)
+        column.addWidget(self.marks)
         column.addWidget(self.tree, 1)
         column.addLayout(axes)
         column.addWidget(self.chart)
@@ -79,10 +115,13 @@ class TargetsPage(SidePage):
         if self._session.previewing:
             return
         targets, message = self._matching.targets, ""
-        if targets is None:
+        by_gram = self.views["gram"].isChecked()
+        if by_gram:
+            message = self._show_effects()
+        elif targets is None:
             message = _("This variant has no targets yet (Ctrl+T).")
         elif not self._session.evaluation.valid:
-            message = _("The recipe gives no valid figures; mend what the charts say first.")
+            message = _(_NOT_VALID)
         else:
             try:
                 rows = self._rows(targets)
@@ -94,18 +133,22 @@ class TargetsPage(SidePage):
                 self._draw()
         self.message.setText(message)
         self.message.setVisible(bool(message))
-        for widget in (self.tree, self.first, self.second, self.chart, self.point):
-            widget.setVisible(not message)
+        for widget in (self.tree, self.first, self.second, self.trade_off_label, self.chart, self.point):
+            widget.setVisible(not message and not by_gram)
+        for widget in (self.bases, self.effects, self.marks):
+            widget.setVisible(not message and by_gram)
+        self.setFocusProxy(self.effects if by_gram else self.tree)
 
     # --- why not, and what would help ---------------------------------------------------------------------------------
 
     def _rows(self, targets: TargetSet) -> tuple[FigureRow, ...]:
         session = self._session
         project, variant, evaluation = session.project, session.variant, session.evaluation
+        currency = evaluation.prepared.currency
         rows: list[FigureRow] = []
         clash = why_not(project, variant, targets, prepared=evaluation.prepared)
         if clash is not None:
-            head, *rest = clash_lines(clash)
+            head, *rest = clash_lines(clash, currency)
             said = tuple(FigureRow(f"clash {k}", (line,), wide=True) for k, line in enumerate(rest))
             rows.append(FigureRow("clash", (head,), wide=True, bold=True, children=said))
         for verdict in verdicts(evaluation, targets):
@@ -113,8 +156,31 @@ class TargetsPage(SidePage):
             found = helpers(project, variant, verdict.target, others, evaluation.prepared)
             felt = (helper for helper in found if abs(helper.per_gram) >= _LEAST_FELT)
             children = tuple(_helper_row(helper, verdict.target, others) for helper in felt)
-            rows.append(FigureRow(verdict.target.id, (verdict_text(verdict),), wide=True, bold=True, children=children))
+            rows.append(
+                FigureRow(verdict.target.id, (judged_text(verdict, currency),), wide=True, bold=True, children=children)
+            )
         return tuple(rows)
+
+    # --- what a gram does ---------------------------------------------------------------------------------------------
+
+    def _take_basis(self, basis: Basis) -> None:
+        self._basis = basis
+        self.follow()
+
+    def _show_effects(self) -> str:
+        """Fill the table; what stands in the way of it, "" if nothing does."""
+        session, targets = self._session, self._matching.targets
+        evaluation = session.evaluation
+        if not evaluation.valid:
+            return _(_NOT_VALID)
+        wanted = [target.quantity for target in targets.targets] if targets is not None else []
+        keys = [key for key in dict.fromkeys((*wanted, *ASKED_MOST, *_BESIDE)) if key in QUANTITIES]
+        pairs = [(key, self._basis) for key in keys if self._basis in QUANTITIES[key].bases]
+        pairs += [(key, "batch") for key in keys if QUANTITIES[key].kind == "ratio"]
+        currency = evaluation.prepared.currency
+        shown = [pair for pair in dict.fromkeys(pairs) if pair[0] != "cost" or currency]
+        self.effects.show_effects(effects(session.project, session.variant, shown, evaluation.prepared), currency)
+        return ""
 
     # --- trade-off ----------------------------------------------------------------------------------------------------
 

@@ -225,7 +225,7 @@ class VariantBar(QWidget):
     def new_from_this(self) -> None:
         """A copy of the variant on screen, which is then on screen; the name can be changed at once."""
         session = self._session
-        name = self._free_name(_("{name}, copy", name=session.variant.name))
+        name = edits.free_name(session.project, _("{name}, copy", name=session.variant.name))
         typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), name)
         if typed is not None:
             edit, variant_id = edits.new_variant(session.project, typed, session.variant_id)
@@ -234,7 +234,9 @@ class VariantBar(QWidget):
     def new_empty(self) -> None:
         """A variant with nothing in it."""
         session = self._session
-        typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), self._free_name(_("variant")))
+        typed = self._messages.ask_text(
+            _("new variant"), _("name of the new variant"), edits.free_name(session.project, _("variant"))
+        )
         if typed is not None:
             edit, variant_id = edits.new_variant(session.project, typed)
             session.apply(edit, variant_id)
@@ -264,11 +266,6 @@ class VariantBar(QWidget):
         ids = [variant.id for variant in session.project.variants]
         at = ids.index(session.variant_id)
         session.apply(edits.remove_variant(session.project, session.variant_id), ids[at - 1] if at else ids[1])
-
-    def _free_name(self, name: str) -> str:
-        taken = {variant.name for variant in self._session.project.variants}
-        tries = (name if number == 1 else f"{name} {number}" for number in range(1, len(taken) + 2))
-        return next(attempt for attempt in tries if attempt not in taken)
 
     def _step(self, by: int) -> None:
         ids = [variant.id for variant in self._session.project.variants]

@@ -104,7 +104,11 @@ class Multiples(ChosenLines):
         """
         before = self._badges, self._charts, self._closing
         self._badges, self._charts, self._closing = badges, charts, closing
-        moved = self._fit_scales(resting) | self._measure(resting)
+        if resting:
+            fresh = charts
+        else:  # what is out of sight stays the same object
+            fresh = tuple(new for new, old in zip(charts, before[1], strict=False) if new is not old)
+        moved = self._fit_scales(fresh, resting) | self._measure(fresh, resting)
         alike = (before[0], before[2]) == (badges, closing) and [c.key for c in before[1]] == [c.key for c in charts]
         if resting:
             self._place()
@@ -114,6 +118,8 @@ class Multiples(ChosenLines):
             return
         changed = QRegion()
         for k, (old, new) in enumerate(zip(before[1], charts, strict=True)):
+            if new is old and new.key not in moved:
+                continue
             if new.key in moved or old[:-1] != new[:-1] or old.spots[0] != new.spots[0]:
                 changed += self._area(k)
                 continue
@@ -123,10 +129,10 @@ class Multiples(ChosenLines):
         if not changed.isEmpty():
             self.update(changed)
 
-    def _fit_scales(self, resting: bool) -> set[str]:
+    def _fit_scales(self, charts: tuple[SmallChart, ...], resting: bool) -> set[str]:
         """Make room on the axes; says which charts have another axis now, by key."""
         moved = set()
-        for chart in self._charts:
+        for chart in charts:
             scale = self._scales.setdefault(chart.key, Scale(0.0))
             limit = scale.limit
             scale.fit(chart.room(), may_shrink=resting)
@@ -152,16 +158,16 @@ class Multiples(ChosenLines):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._measure(resting=True)
+            self._measure(self._charts, resting=True)
             self._place()
 
-    def _measure(self, resting: bool) -> set[str]:
+    def _measure(self, charts: tuple[SmallChart, ...], resting: bool) -> set[str]:
         """Make room for words; says which charts have other columns of words now, by key."""
-        found = {chart.key: self._wanted(chart) for chart in self._charts}
+        found = {chart.key: self._wanted(chart) for chart in charts}
         if not resting:
             found = {key: new.least(self._widths.get(key, new)) for key, new in found.items()}
         moved = {key for key, new in found.items() if new != self._widths.get(key)}
-        self._widths = found
+        self._widths = found if resting else {**self._widths, **found}
         return moved
 
     def _wanted(self, chart: SmallChart) -> _Widths:

@@ -43,3 +43,15 @@ def test_another_ending_is_refused_with_those_there_are(tmp_path: Path) -> None:
         export_foods([], tmp_path / "t.csv")
     assert ".zip" in refused.value.hint
     assert not list(tmp_path.iterdir())
+
+
+def test_more_rows_than_a_worksheet_holds_are_refused_and_not_lost(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("workbench.composition.exports.files._MOST_ROWS", 3)
+    foods = [make_food(f"food {k}", {"FAT": 1.0}) for k in range(3)]
+    assert export_foods(foods[:2], tmp_path / "table.xlsx") == 2
+    with pytest.raises(FileError, match="3 rows"):
+        export_foods(foods, tmp_path / "more.xlsx")
+    assert [path.name for path in tmp_path.iterdir()] == ["table.xlsx"]
+    assert export_foods(foods, tmp_path / "more.zip") == 3

@@ -3,7 +3,11 @@
 import gzip
 import json
 import os
+import shutil
 import sqlite3
+import tempfile
+import traceback
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -12,14 +16,18 @@ import pytest
 from tests.support import make_food
 from workbench.base.errors import WorkbenchError
 from workbench.base.progress import Progress
+from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
 from workbench.composition.library import connection, opening, schema
 from workbench.composition.library.backup import rolling
 from workbench.composition.library.connection import LibraryBusy, LibraryDamaged, LibraryError
 from workbench.composition.library.records import TableInfo
 from workbench.composition.library.store import Library
+from workbench.composition.library.waking import wake
+from workbench.composition.search_all import FoodSearch
 from workbench.composition.search_filter import SearchFilter
 from workbench.composition.search_ranking import typed_words
+from workbench.composition.synonyms import bundled_synonyms
 
 FIGS = make_food("figs", {"WATER": 30.0})
 INFO = TableInfo(key="t", title="Table")
@@ -142,13 +150,110 @@ def test_while_another_connection_holds_the_file_reading_says_busy(path: Path) -
             Library.open(path, patience_s=0.01)
 
 
-def test_write_protection_is_said_once_and_reading_works(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(opening.os, "access", lambda _path, mode: mode != os.W_OK)  # tests may run as root
+def test_waking_mends_what_searches_only_read(path: Path, tmp_path: Path) -> None:
+    search = FoodSearch((), library=path)
+    assert search.find("number")
+    search.close()
+    spoil(path)
+    assert search.find("figs") == [] and isinstance(search.without_library, LibraryDamaged)
+    (notice,) = wake(path)
+    assert notice.startswith("The library was damaged. The back-up of ")
+    assert [found.id for found in search.find("figs")] == ["figs"]
+    search.close()
+    assert wake(path) == ()
+    with closing(sqlite3.connect(path, isolation_level=None)) as importing:
+        importing.execute("BEGIN EXCLUSIVE")
+        assert wake(path, patience_s=0.01) == ()  # not now
+    assert wake(tmp_path / "none.sqlite") == () and not (tmp_path / "none.sqlite").exists()
+
+
+# --- write protection -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def shelf() -> Iterator[Path]:
+    """A folder that every user may enter, which is not so of those that pytest makes."""
+    folder = Path(tempfile.mkdtemp())
+    folder.chmod(0o755)
+    yield folder
+    folder.chmod(0o755)
+    shutil.rmtree(folder)
+
+
+def as_somebody_whom_permissions_stop(work: Callable[[], None]) -> None:
+    """Run ``work``; where the tests run as root, whom nothing stops, in a process of another user."""
+    if not hasattr(os, "fork"):
+        pytest.skip("folders have no such permissions here")
+    if os.geteuid() != 0:
+        work()
+        return
+    bundled_foods()  # their folder may be closed to the other user
+    bundled_synonyms()
+    child = os.fork()
+    if child == 0:
+        try:
+            os.setgroups([])
+            os.setresgid(65534, 65534, 65534)
+            os.setresuid(65534, 65534, 65534)
+            work()
+        except BaseException:  # noqa: BLE001  # whatever it is, the other process must hear of it and end
+            traceback.print_exc()
+            os._exit(1)
+        os._exit(0)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0, "see the traceback above"
+
+
+@pytest.mark.parametrize(("file", "folder"), [(0o444, 0o555), (0o666, 0o555), (0o444, 0o777)])
+def test_write_protection_is_said_once_and_reading_works(shelf: Path, file: int, folder: int) -> None:
+    path = shelf / "library.sqlite"
     with Library.open(path) as library:
-        assert library.notices == ("The library is write-protected; it can be searched but not changed.",)
-        assert library.food("figs") is not None
-        with pytest.raises(LibraryError, match="for reading only"):
-            library.put(make_food("dates", {}))
+        library.put(FIGS)
+        library.put(FIGS)
+    path.chmod(file)
+    shelf.chmod(folder)
+    files = sorted(each.name for each in shelf.iterdir())
+
+    def work() -> None:
+        search = FoodSearch((), library=path)
+        assert [found.id for found in search.find("fig")] == ["figs"] and search.without_library is None
+        search.close()
+        assert wake(path) == ("The library is write-protected; it can be searched but not changed.",)
+        with Library.open(path) as library:
+            assert library.notices == wake(path) and library.food("figs") == next(library.foods())
+            for change in (lambda: library.put(make_food("dates", {})), library.undo, library.restore):
+                with pytest.raises(LibraryError, match="for reading only") as caught:
+                    change()  # type: ignore[no-untyped-call]  # one of several
+                assert "permissions" in caught.value.hint
+        assert sorted(each.name for each in shelf.iterdir()) == files
+
+    as_somebody_whom_permissions_stop(work)
+
+
+def test_what_cannot_be_mended_under_write_protection_says_where_it_can(shelf: Path, path: Path) -> None:
+    for name, content in (
+        ("damaged", b"no library " * 999),
+        ("older", gzip.decompress(Path(__file__).with_name("version_1.sqlite.gz").read_bytes())),
+        ("broken off", path.read_bytes()),
+    ):
+        (shelf / f"{name}.sqlite").write_bytes(content)
+    (shelf / "broken off.sqlite-journal").write_bytes(_hot_journal(path))
+    shelf.chmod(0o555)
+
+    def work() -> None:
+        for name in ("damaged", "older", "broken off"):
+            assert "where its file and folder can be written to" in told(shelf / f"{name}.sqlite").hint
+        assert told(shelf / "none" / "library.sqlite").summary.startswith("The library cannot be made (")
+
+    as_somebody_whom_permissions_stop(work)
+
+
+def _hot_journal(path: Path) -> bytes:
+    """What a program leaves that dies while it writes."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as database:
+        database.execute("PRAGMA cache_size = 1")
+        database.execute("BEGIN")
+        database.execute("UPDATE revision SET note = 'x'")
+        return path.with_name(f"{path.name}-journal").read_bytes()
 
 
 def test_there_is_none_to_read_and_none_can_be_made(tmp_path: Path) -> None:

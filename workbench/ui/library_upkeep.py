@@ -1,11 +1,16 @@
-"""Composite ingredients of the library follow the project on screen, whenever what is shown is what its file holds."""
+"""What a window does about the library by itself, beside the work.
+
+Once after it has come up, the library is looked over: mended where it is damaged, and read so far that the first search
+finds it awake.  Composite ingredients follow the project on screen, whenever what is shown is what its file holds.
+"""
 
 import datetime
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QTimer, Slot
+from PySide6.QtCore import QObject, QTimer, Signal, Slot
 
 from workbench.base import paths
 from workbench.base.progress import Progress
@@ -13,18 +18,21 @@ from workbench.base.text import _, plural
 from workbench.document.project import Project
 from workbench.ui.background import Background, Outcome
 from workbench.ui.documents import Documents
-from workbench.ui.library_opening import Notices, opened, told
+from workbench.ui.library_opening import Notices, opened, told, without_library_words
 from workbench.ui.messages import Messages
 from workbench.ui.session import Session
 
 if TYPE_CHECKING:
     from workbench.recipe.following import Followed
 
+_WAKE_AFTER_MS = 200
 _LOOK_AFTER_MS = 300  # beside the work; nobody waits for it
 
 
-class LibraryFollowing(QObject):
-    """Looks after every opening and saving; says below the window what has followed."""
+class LibraryUpkeep(QObject):
+    """Says below the window what was found and done, and by ``followed()`` that a composite has followed its recipe."""
+
+    followed = Signal()
 
     def __init__(self, session: Session, messages: Messages, documents: Documents, parent: QObject) -> None:
         super().__init__(parent)
@@ -34,13 +42,35 @@ class LibraryFollowing(QObject):
         self._notices: Notices = []
         self._n_told = 0
         self._recipes: dict[str, bytes] = {}  # that were followed, by composite
+        self._then: Callable[[Outcome], None] = self._awake
         self.background = Background(self)
         self.background.ended.connect(self._ended)
+        self.first = QTimer(self)
+        self.first.setSingleShot(True)
+        self.first.timeout.connect(self.wake)
+        self.first.start(_WAKE_AFTER_MS)
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(_LOOK_AFTER_MS)
         self._later.timeout.connect(self.look)
         documents.titleChanged.connect(self._later.start)
+
+    def _ended(self, outcome: Outcome) -> None:
+        self._then(outcome)
+
+    @Slot()
+    def wake(self) -> None:
+        """Look the library over, if there is one."""
+        if not paths.library().exists() or self.background.running:
+            return
+        self._then = self._awake
+        self.background.start(_wake)
+
+    def _awake(self, outcome: Outcome) -> None:
+        if outcome.error is not None:
+            self._messages.notice(without_library_words(outcome.error))
+        elif outcome.value:
+            self._messages.notice("   ".join(told(list(outcome.value))))
 
     @Slot()
     def look(self) -> None:
@@ -56,9 +86,10 @@ class LibraryFollowing(QObject):
         if not paths.library().exists():
             return
         saved = _written(path) if opened_now else ""
+        self._then = self._looked
         self.background.start(partial(_follow, project, saved, dict(self._recipes), self._notices))
 
-    def _ended(self, outcome: Outcome) -> None:
+    def _looked(self, outcome: Outcome) -> None:
         said = told(self._notices)[self._n_told :]  # each is told once in a window
         self._n_told += len(said)
         if outcome.error is not None:
@@ -68,6 +99,7 @@ class LibraryFollowing(QObject):
         followed: Followed = outcome.value
         self._recipes.update(followed.recipes)
         if followed.names:
+            self.followed.emit()
             names = ", ".join(f"“{name}”" for name in followed.names)
             said.append(
                 plural(
@@ -92,6 +124,12 @@ def _written(path: Path) -> str:
     except OSError:
         return "0000"
     return datetime.datetime.fromtimestamp(at, datetime.UTC).isoformat(timespec="seconds")
+
+
+def _wake(progress: Progress) -> tuple[str, ...]:
+    from workbench.composition.library.waking import wake
+
+    return wake(progress=progress)
 
 
 def _follow(
