@@ -132,8 +132,8 @@ class Changes:
     @cached_property
     def _same_mixture(self) -> bool:
         """Whether both are made of the same ingredients in the same proportions."""
-        if not (self.before.raw_g > 0 and self.after.raw_g > 0):
-            return False
+        if self.before.raw_g <= 0 or self.after.raw_g <= 0:  # water alone may have been taken up
+            return self.before.raw_g <= 0 and self.after.raw_g <= 0
         return not self._moved(1.0 / self.before.raw_g, 1.0 / self.after.raw_g).any()
 
     @cached_property

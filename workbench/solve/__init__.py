@@ -3,24 +3,26 @@
 Everything here is a pure function on a project: nothing is changed until ``document.line_edits.set_amounts`` is applied
 to what a proposal says.  Every figure handed out is computed by ``recipe.evaluate``, never taken from a solver.
 
-=================  =================================================================================================
-``wishes``         targets read as limits; what is wrong with them (minimum above maximum, unknown quantity, no figure)
-``fractions``      a quantity on a basis as a quotient of two straight lines in the amounts
-``space``          what may move and how far: locks, limits, links
-``programme``      targets, rules and what is held as rows on what moves; the smallest change that keeps them
-``fewest``         the fewest ingredients that do it
-``reach``          how far a quantity can go while everything else is kept
-``solvers``        the only module that calls Clarabel and HiGHS
-``proposal``       ``Options``, ``Proposal``, ``AmountChange``: what the others hand back
-``matching``       ``match``, ``follow``, ``Holder``: smallest change, hold while dragging
-``rounding``       ``round_amounts``; ``kitchen_steps`` has ``possible_steps``: what a scale, spoon or pack can do
-``clash``          ``why_not``: the smallest set of targets, locks and limits that clash, and what relaxing each buys
-``effects``        ``effects``, ``helpers``, ``break_even``: what one gram more does
-``front``          ``trade_off``: the best trade-off between two quantities
-``starting_sets``  ``starting_target_sets``: our own sets for race and long ride, with their sources
-``words``          all of these in words
-``substitution``   says what the modules on other ingredients hold
-=================  =================================================================================================
+===================  =================================================================================================
+``wishes``           targets read as limits; what is wrong with them (crossed limits, unknown quantity, no figure)
+``fractions``        a quantity on a basis as a quotient of two straight lines in the amounts
+``limit_rows``       every limit as a row on all lines, made together
+``space``            what may move and how far: locks, limits, links
+``programme``        targets, rules and what is held as rows on what moves, ready to be solved again and again
+``smallest_change``  what keeps all limits and reaches all aims, or comes as near as can be
+``fewest``           the fewest ingredients that do it
+``reach``            how far a quantity can go while everything else is kept
+``solvers``          the only module that calls Clarabel and HiGHS
+``proposal``         ``Options``, ``Proposal``, ``AmountChange``: what the others hand back
+``matching``         ``match``, ``follow``, ``Holder``: smallest change, hold while dragging
+``rounding``         ``round_amounts``; ``kitchen_steps`` has ``possible_steps``: what a scale, spoon or pack can do
+``clash``            ``why_not``: the smallest set of targets, locks and limits that clash, and what relaxing each buys
+``effects``          ``effects``, ``helpers``, ``break_even``: what one gram more does
+``front``            ``trade_off``: the best trade-off between two quantities
+``starting_sets``    ``starting_target_sets``: our own sets for race and long ride, with their sources
+``words``            all of these in words
+``substitution``     says what the modules on other ingredients hold
+===================  =================================================================================================
 
 Public functions::
 

@@ -55,11 +55,12 @@ def _least_change(programme: Programme, answer: Answer, moving: list[int], other
     """The smallest change in which only these move."""
     space = programme.space
     a, equal = answer.left, programme.equal.left
-    p = 2.0 * np.diag(space.weight[moving])
-    squares = LeastSquares(p, equal[:, moving], a[:, moving], space.lower[moving], space.upper[moving])
+    squares = LeastSquares(
+        space.weight[moving], equal[:, moving], a[:, moving], space.lower[moving], space.upper[moving]
+    )
     # The handful has just as much room as it needs, often none: least squares are given a little.
     for wider in (0.0, 1e-7, 1e-6):
-        found = squares.solve(np.zeros(len(moving)), answer.equal, answer.right + wider)
+        found = squares.solve(answer.equal, answer.right + wider)
         if found is not None:
             y = np.zeros(len(space.weight))
             y[moving] = found

@@ -166,7 +166,6 @@ class _Search:
         a, equal = self._left, self._equal_left
         more = [self._at_most(0, first), self._at_most(1, second)]
         rows = np.vstack([a, *(row[None] for row, _b in more)])
-        p = 2.0 * np.diag(self._programme.space.weight)
-        squares = LeastSquares(p, equal, rows, self._lower, self._upper)
-        y = squares.solve(np.zeros(len(p)), self._equal, np.concatenate([self._right, [b for _row, b in more]]))
+        squares = LeastSquares(self._programme.space.weight, equal, rows, self._lower, self._upper)
+        y = squares.solve(self._equal, np.concatenate([self._right, [b for _row, b in more]]))
         return otherwise if y is None else y

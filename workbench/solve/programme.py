@@ -146,10 +146,9 @@ class Programme:
         sides = (self.limits, self.aim_sides) if aims else (self.limits,)
         if aims not in self._squares:
             space, left = self.space, np.vstack([side.left for side in sides])
-            p = 2.0 * np.diag(space.weight)
-            self._squares[aims] = LeastSquares(p, self.equal.left, left, space.lower, space.upper)
+            self._squares[aims] = LeastSquares(space.weight, self.equal.left, left, space.lower, space.upper)
         right = np.concatenate([side.right(grams) for side in sides])
-        return self._squares[aims].solve(np.zeros(len(self.space.weight)), self.equal.right(grams), right)
+        return self._squares[aims].solve(self.equal.right(grams), right)
 
     def solve(self, grams: float = 0.0) -> "tuple[Programme, Answer | None]":
         """The smallest change that comes as near as can be, and the programme that it answers.

@@ -190,10 +190,10 @@ class _Search:
     def _least_change(self, short: Floats) -> Answer:
         """The smallest change under what is hard, which has just enough room."""
         (left, right), box = self._hard, self._box
-        p = 2.0 * np.diag(self._programme.space.weight)
-        squares = LeastSquares(p, self._programme.equal.left, left, box.lower, box.upper)
+        space, equal_left = self._programme.space, self._programme.equal.left
+        squares = LeastSquares(space.weight, equal_left, left, box.lower, box.upper)
         for wider in (right, right + _WIDER):
-            y = squares.solve(np.zeros(len(p)), self._equal, wider)
+            y = squares.solve(self._equal, wider)
             if y is not None:
                 return Answer(y, short, left, wider, self._equal)
         return Answer(self._somewhere, short, left, right + _WIDER, self._equal)

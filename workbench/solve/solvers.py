@@ -1,12 +1,12 @@
-"""The only module that calls solvers: Clarabel for least squares, HiGHS for straight and whole-number programmes.
+"""The only module that calls solvers: SciPy and Clarabel for least squares, HiGHS for straight and whole-number ones.
 
-Both run on one thread, so that the same numbers give the same answer on every machine with the same libraries.
+They run on one thread, so that the same numbers give the same answer on every machine with the same libraries.
 """
 
 import math
 from collections.abc import Callable
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -22,58 +22,68 @@ Floats = npt.NDArray[np.float64]
 TOLERANCE = 1e-9
 
 
-@cache
-def _settings() -> Any:
-    import clarabel  # type: ignore[import-untyped]
-
-    settings = clarabel.DefaultSettings()
-    settings.verbose = False
-    settings.max_threads = 1
-    settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = TOLERANCE
-    return settings
-
-
-def _sparse(dense: Floats) -> Any:
-    """Compressed columns, without the checks that SciPy makes of what it is given."""
-    from scipy.sparse import csc_matrix
-
-    by_column = dense.T
-    column, row = np.nonzero(by_column)
-    starts = np.searchsorted(column, np.arange(len(by_column) + 1))
-    return csc_matrix((by_column[column, row], row.astype(np.int32), starts.astype(np.int32)), shape=dense.shape)
-
-
 class LeastSquares:
-    """``min y' P y / 2 + q' y`` under equal rows, rows and limits, made once and solved for other right sides.
+    """``min weight' y²`` under equal rows, rows and limits, made once and solved for other right sides.
+
+    The nearest point to the origin that keeps rows is a problem of least squares with unknowns that are not negative
+    (C. L. Lawson, R. J. Hanson, Solving Least Squares Problems, 1974, chapter 23), which takes a tenth of the time of
+    an interior point.  Where that does not come out clean, or says that there is none, Clarabel has the last word.
 
     Parameters
     ----------
-    p : ndarray, shape (n, n)
-        Symmetric, positive definite.
+    weight : ndarray, shape (n,)
+        What the square of each unknown counts, > 0.
     equal, rows : ndarray, shape (n_equal, n) and (n_rows, n)
         Left sides.
     lower, upper : ndarray, shape (n,)
         Limits; infinite where there is none.
     """
 
-    def __init__(self, p: Floats, equal: Floats, rows: Floats, lower: Floats, upper: Floats) -> None:
-        import clarabel
-
+    def __init__(self, weight: Floats, equal: Floats, rows: Floats, lower: Floats, upper: Floats) -> None:
         eye = np.eye(len(lower))
         below, above = np.isfinite(lower), np.isfinite(upper)
-        self._p = _sparse(np.triu(p))
-        self._a = _sparse(np.vstack([equal, rows, -eye[below], eye[above]]))
+        self._weight, self._n_equal = weight, len(equal)
+        self._left = np.vstack([equal, -equal, rows, -eye[below], eye[above]])
         self._limits = np.concatenate([-lower[below], upper[above]])
-        n_less = len(rows) + len(self._limits)
-        self._cones = [clarabel.ZeroConeT(len(equal))] if len(equal) else []
-        self._cones += [clarabel.NonnegativeConeT(n_less)] if n_less else []
+        self._shrunk = self._left / np.sqrt(weight)
+        self._size = np.abs(self._shrunk).max(axis=1, initial=1e-300)
 
-    def solve(self, q: Floats, equal: Floats, rows: Floats) -> Floats | None:
+    def solve(self, equal: Floats, rows: Floats) -> Floats | None:
         """The solution for these right sides, shape (n,); None where there is none or it was not found."""
-        import clarabel
+        right = np.concatenate([equal, -equal, rows, self._limits])
+        y = self._nearest(right)
+        return self._interior(right) if y is None else y
 
-        b = np.concatenate([equal, rows, self._limits])
-        solution = clarabel.DefaultSolver(self._p, q, self._a, b, self._cones, _settings()).solve()
+    def _nearest(self, right: Floats) -> Floats | None:
+        from scipy.optimize import nnls
+
+        scale = 1.0 / np.maximum(self._size, np.abs(right))
+        a = -np.vstack([self._shrunk.T, right]) * scale
+        wanted = np.zeros(len(a))
+        wanted[-1] = 1.0
+        try:
+            found, _norm = nnls(a, wanted)
+        except RuntimeError:  # too many rounds
+            return None
+        rest = a @ found - wanted
+        if not rest[-1] < -TOLERANCE:
+            return None
+        y: Floats = -rest[:-1] / rest[-1] / np.sqrt(self._weight)
+        return y if (self._left @ y - right <= TOLERANCE * (1.0 + np.abs(right))).all() else None
+
+    def _interior(self, right: Floats) -> Floats | None:
+        import clarabel  # type: ignore[import-untyped]
+        from scipy.sparse import csc_matrix, diags
+
+        k, n_less = self._n_equal, len(right) - 2 * self._n_equal
+        cones = ([clarabel.ZeroConeT(k)] if k else []) + ([clarabel.NonnegativeConeT(n_less)] if n_less else [])
+        left, b = csc_matrix(np.delete(self._left, slice(k, 2 * k), axis=0)), np.delete(right, slice(k, 2 * k))
+        settings = clarabel.DefaultSettings()
+        settings.verbose = False
+        settings.max_threads = 1
+        settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = TOLERANCE
+        squares, line = csc_matrix(diags(2.0 * self._weight)), np.zeros(len(self._weight))
+        solution = clarabel.DefaultSolver(squares, line, left, b, cones, settings).solve()
         if solution.status not in (clarabel.SolverStatus.Solved, clarabel.SolverStatus.AlmostSolved):
             return None
         y = np.array(solution.x)

@@ -147,7 +147,7 @@ def test_a_variant_without_a_result_has_no_figures_and_says_so() -> None:
     project = replace(project, variants=(*project.variants, empty))
     side = compared(project, [evaluated(project, first.id), evaluated(project, "empty")], "portion")
     shown = texts(comparison_page(side, "squares").pages[0])
-    assert any(text.startswith("✕ no valid result") for text in shown)
+    assert "✕ no valid result" in shown
     assert shown.count("not known") == len([row for row in side.rows if row.quantity.key in HEADLINE])
     data = comparison_data(side, "squares")
     json.dumps(data, allow_nan=False)

@@ -8,10 +8,11 @@ from workbench.recipe.columns import cell_text
 from workbench.recipe.descent import Step
 from workbench.recipe.ingredient_rows import IngredientRow
 from workbench.recipe.side_by_side import LETTERS, Row, SideBySide
-from workbench.recipe.words import CHANGE_SIGNS, WAY_SIGNS, portions_text, span_cell
+from workbench.recipe.words import CHANGE_SIGNS, WAY_SIGNS, span_cell
 from workbench.report.comparison.grid import (
     changed_in_short,
     effects_words,
+    facts_words,
     per_words,
     same_words,
     step_title,
@@ -88,14 +89,11 @@ def names(desk: Desk, side: SideBySide) -> Laid:
         if width_mm(LETTERS[k], desk.pt(8), bold=True) + sign <= columns.room_mm:
             marks += purpose_mark(desk.setting, purpose, x + columns.room_mm - desk.mm(1), y + desk.mm(0.3), high)
         y += desk.mm(4.2)
-        evaluation = column.evaluation
-        facts = [portions_text(evaluation.portions)] if evaluation.valid else [_("✕ no valid result")]
-        facts.append(_("{pace} an hour", pace=f"{column.pace_per_hour:g}"))
         parts: tuple[tuple[str, float, bool, int], ...] = (
             (_("reference") if crowded and k == side.reference else "", _SMALL, True, 1),
             (column.title, 9.0, True, 2),
             (column.project, _SMALL, False, 2),
-            (", ".join(facts), _SMALL, False, 2),
+            (facts_words(side, k), _SMALL, False, 3),
             (column.note, _SMALL, False, _NOTE_LINES),
         )
         for text, size, bold, most in parts:

@@ -112,12 +112,16 @@ def share_words(row: IngredientRow, k: int) -> str:
 
 
 def facts_words(side: SideBySide, k: int) -> str:
-    """Pieces and pace of a variant; that it has no valid result, where it has none."""
+    """Pieces, pace, and how much is eaten per what is compared; that there is no valid result, where there is none."""
     column = side.columns[k]
-    if not column.evaluation.valid:
-        return _("no valid result")
-    pace = _("{pace} an hour", pace=f"{column.pace_per_hour:g}")
-    return f"{portions_text(column.evaluation.portions)}, {pace}"
+    evaluation = column.evaluation
+    if not evaluation.valid:
+        return _("✕ no valid result")
+    parts = [portions_text(evaluation.portions), _("{pace} an hour", pace=f"{column.pace_per_hour:g}")]
+    if side.basis in ("per_25g_carbohydrate", "per_hour"):
+        grams = bound_text(evaluation.mass_g(side.basis), 0)
+        parts.append(_("{grams} g {per}", grams=grams, per=_(PER[side.basis])))
+    return ", ".join(parts)
 
 
 def step_title(step: Step) -> str:

@@ -70,6 +70,8 @@ class ReplaceDialog(QDialog):
         self.search.setPlaceholderText(_("type the name of the other ingredient"))
         self.search.setAccessibleName(_("search the ingredients"))
         self.search.setClearButtonEnabled(True)
+        self.filter_button = FilterButton(self._choice, self.search.setFocus, self)
+        self.filter_line = FilterLine(self._choice, self.search.setFocus, self)
         self.results = QListView(self)
         self.results.setModel(self._texts)
         self.results.setUniformItemSizes(True)
@@ -86,8 +88,6 @@ class ReplaceDialog(QDialog):
         self._done = next(
             b for b in buttons.buttons() if buttons.buttonRole(b) == QDialogButtonBox.ButtonRole.AcceptRole
         )
-        self.filter_button = FilterButton(self._choice, self.search.setFocus, self)
-        self.filter_line = FilterLine(self._choice, self.search.setFocus, self)
         top = QHBoxLayout()
         top.addWidget(self.search, 1)
         top.addWidget(self.filter_button)

@@ -34,6 +34,7 @@ _VIEWS = (("help", N_("what would help")), ("gram", N_("what 1 g more does")))
 _MARKS = N_("S or a click on a title sorts; … stands between limits, ? for what cannot be told")
 _NOT_VALID = N_("The recipe gives no valid figures; mend what the charts say first.")
 _POINTS = 11
+_LEAST_LINES = 11  # of the tree, before the chart below it gives way
 _LEAST_FELT = 0.0005  # less a gram is shown as nothing
 
 
@@ -56,6 +57,7 @@ class TargetsPage(SidePage):
         self.marks.setWordWrap(True)
         columns = (_("ingredient"), _("each gram"), _("enough alone"), _("besides"))
         self.tree = FigureTree(_("what would help"), columns, self)
+        self.tree.setMinimumHeight(_LEAST_LINES * self.tree.fontMetrics().height())
         self.first, self.second = QComboBox(self), QComboBox(self)
         self.first.setAccessibleName(_("trade-off between"))
         self.second.setAccessibleName(_("trade-off with"))
@@ -135,8 +137,8 @@ class TargetsPage(SidePage):
         self.message.setVisible(bool(message))
         for widget in (self.tree, self.first, self.second, self.trade_off_label, self.chart, self.point):
             widget.setVisible(not message and not by_gram)
-        for widget in (self.bases, self.effects, self.marks):
-            widget.setVisible(not message and by_gram)
+        for beside in (self.bases, self.effects, self.marks):
+            beside.setVisible(not message and by_gram)
         self.setFocusProxy(self.effects if by_gram else self.tree)
 
     # --- why not, and what would help ---------------------------------------------------------------------------------

@@ -43,7 +43,7 @@ class FrontChart(QWidget):
         self._x_limit = self._y_limit = 1.0
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
 
     def show_front(self, places: tuple[Place, ...], now: Place | None, titles: tuple[str, str]) -> None:
         """Show points; ``titles`` name the axes with their units."""
@@ -79,7 +79,7 @@ class FrontChart(QWidget):
         return QSize(24 * self.fontMetrics().height(), 12 * self.fontMetrics().height())
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(12 * self.fontMetrics().height(), 9 * self.fontMetrics().height())
+        return QSize(12 * self.fontMetrics().height(), 8 * self.fontMetrics().height())
 
     # --- hand and keys ------------------------------------------------------------------------------------------------
 
