@@ -203,11 +203,15 @@ def _portions(bundle: Bundle, tally: Tally, meter: Meter) -> dict[str, list[_Por
         return {}
     units = _by_id(bundle, "measure_unit.csv", "name", tally)
     found: dict[str, list[_Portion]] = {}
+    names: dict[tuple[str, str], str] = {}
     maybe = ("amount", "measure_unit_id", "portion_description", "modifier")
     for code, grams, amount, unit_id, words, modifier in _Table(
         bundle, "food_portion.csv", tally, ("fdc_id", "gram_weight"), maybe, meter
     ):
-        unit = units.get(unit_id, "")
-        name = " ".join(part for part in ("" if unit == "undetermined" else unit, words or modifier) if part)
+        key = (unit_id, words or modifier)
+        name = names.get(key)
+        if name is None:
+            unit = units.get(unit_id, "")
+            name = names[key] = f"{'' if unit == 'undetermined' else unit} {words or modifier}".strip()
         found.setdefault(code, []).append((name, number(amount), number(grams)))
     return found

@@ -1,6 +1,7 @@
 """From the cells of one food to its values: which column wins, what its unit makes of a figure, what "less than" is."""
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from workbench.base.text import N_
@@ -125,6 +126,7 @@ class FigureReader:
         return Value(take.amount(cell.amount), kind, self.source, code, "", None, sd, take.note)
 
 
+@lru_cache(maxsize=2_000)  # weights and amounts of portions recur
 def number(text: str, comma: bool | None = None) -> float | None:
     """A plain figure of a fact column; None where there is none."""
     cell = read_cell(text.strip(), comma)
