@@ -195,7 +195,6 @@ def test_a_recipe_is_worked_on_from_end_to_end_without_a_mouse(
     assert window.details.side.isAncestorOf(QApplication.focusWidget())
     press(Qt.Key.Key_Escape)
     assert not window.details.is_open()
-    print("FOCUS", QApplication.focusWidget(), session.undo_stack.count())
     for _step in range(session.undo_stack.count()):
         press(Qt.Key.Key_Z, control)
     assert session.project == project

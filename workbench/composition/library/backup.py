@@ -1,7 +1,7 @@
 """Copies of the whole library, and what to do when the library itself is damaged.
 
 One copy is kept beside the library: made before every import and every migration, and by the first change after a day.
-The states before the last few restorings and the last few damaged files stay there too; older ones are deleted.
+The states before the last few restorings stay there too, and every damaged file: something may still be got out of it.
 """
 
 import contextlib
@@ -20,7 +20,7 @@ from workbench.composition.library import schema
 from workbench.composition.library.connection import LibraryDamaged, LibraryError, check, connect, worded
 from workbench.composition.library.steps import last_step
 
-_MOST_KEPT = {"before-restoring": 5, "damaged": 3}
+_MOST_BEFORE_RESTORING = 5
 _PAGES_AT_ONCE = 500
 _DAY_S = 86_400
 _LARGE_BYTES = 64_000_000  # beyond it a copy takes long enough to be felt, and only imports make one
@@ -170,7 +170,7 @@ def restore(path: Path, backup: Path, progress: Progress) -> Path:
     with worded(path), contextlib.closing(connect(backup, readonly=True, patience_s=5.0)) as source:
         _copy(source, path, progress)
     bring_up_to_date(path)
-    _thin(path, "before-restoring", {backup, before})
+    _thin(path, {backup, before})
     return before
 
 
@@ -179,14 +179,13 @@ def _dated(path: Path, why: str) -> Path:
     return path.with_name(f"{path.stem}.{why}-{moment:%Y%m%dT%H%M%S%f}{path.suffix}")
 
 
-def _thin(path: Path, why: str, needed: set[Path]) -> None:
-    """Delete all but the last few copies of one kind; one that cannot be deleted is in nobody's way."""
-    copies = sorted(path.parent.glob(f"{glob.escape(path.stem)}.{why}-*{glob.escape(path.suffix)}"))
-    for copy in copies[: -_MOST_KEPT[why]]:
-        for file in (copy, copy.with_name(f"{copy.name}-journal")):
-            if file not in needed:
-                with contextlib.suppress(OSError):
-                    file.unlink()
+def _thin(path: Path, needed: set[Path]) -> None:
+    """Delete all but the last few states before restorings; one that cannot be deleted is in nobody's way."""
+    copies = sorted(path.parent.glob(f"{glob.escape(path.stem)}.before-restoring-*{glob.escape(path.suffix)}"))
+    for copy in copies[:-_MOST_BEFORE_RESTORING]:
+        if copy not in needed:
+            with contextlib.suppress(OSError):
+                copy.unlink()
 
 
 def bring_up_to_date(path: Path) -> None:
@@ -229,7 +228,6 @@ def set_aside(path: Path) -> str:
             hint=_("Rename it by hand; then the program starts with the last back-up."),
             where=str(path),
         ) from error
-    _thin(path, "damaged", {aside})
     if taken:
         return _("The library was damaged. The back-up of {when} was taken; the damaged file is kept as {file}.",
                  when=taken, file=aside.name)  # fmt: skip

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 
 from msgspec.structs import replace
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QEvent, QObject, QTimer
+from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from workbench.base.text import _
@@ -12,6 +13,7 @@ from workbench.document.edits import Edit
 from workbench.document.project import ByCount, ByWeight, Portioning, Project
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.words import portions_text
+from workbench.ui.guard import guarded
 from workbench.ui.session import Session
 from workbench.ui.wrapping_row import WrappingRow
 
@@ -20,6 +22,7 @@ MakeEdit = Callable[[Project], Edit]
 _SETTLED_MS = 700  # so long after the last click of a spin box its changes become one undo step
 
 
+@guarded
 class PortionsRow(QWidget):
     """A compact row of fields, in as many lines as it needs, and the result in words."""
 
@@ -53,6 +56,7 @@ class PortionsRow(QWidget):
         for box in (self.portion, self.trimmings, self.pace):
             box.setKeyboardTracking(False)
             box.editingFinished.connect(self._commit)
+            box.installEventFilter(self)
         self.portion.valueChanged.connect(lambda size: self._try(self.portion, self._with_size(size)))
         self.trimmings.valueChanged.connect(lambda share: self._try(self.trimmings, self._with_trimmings(share)))
         self.pace.valueChanged.connect(lambda pace: self._try(self.pace, self._with_pace(pace)))
@@ -75,6 +79,17 @@ class PortionsRow(QWidget):
             fields.addWidget(_pair(label, field))
         column.addLayout(fields)
         column.addWidget(self.words)
+
+    def eventFilter(self, box: QObject, event: QEvent) -> bool:
+        """Undo and redo are the window's, unless something is half typed: a field knows of its own text only."""
+        if (
+            isinstance(box, QDoubleSpinBox)
+            and isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and (event.matches(QKeySequence.StandardKey.Undo) or event.matches(QKeySequence.StandardKey.Redo))
+        ):
+            return box.cleanText() == box.textFromValue(box.value())
+        return super().eventFilter(box, event)
 
     # --- showing ------------------------------------------------------------------------------------------------
 

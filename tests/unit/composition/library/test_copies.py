@@ -80,6 +80,18 @@ def test_what_is_no_sound_library_is_not_restored(library: Library, tmp_path: Pa
     assert names(library) == ["dates", "figs"]
 
 
+def test_states_before_the_last_restorings_are_kept_and_earlier_ones_go(library: Library, tmp_path: Path) -> None:
+    backup = tmp_path / "copy.sqlite"
+    library.back_up(backup)
+    befores = []
+    for k in range(7):
+        library.put(make_food(f"fruit {k}", {}))
+        befores.append(library.restore(backup))
+    assert sorted(library.path.parent.glob("library.before-restoring-*")) == befores[-5:]
+    with Library.open(befores[-1], readonly=True) as kept:
+        assert "fruit 6" in names(kept)
+
+
 def test_a_back_up_is_whole_or_not_there(library: Library, tmp_path: Path) -> None:
     target = tmp_path / "copy.sqlite"
     progress = Progress()
