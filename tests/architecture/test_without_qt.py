@@ -45,11 +45,32 @@ def test_every_module_below_the_window_imports_without_qt():
     assert n_modules == n_files - 1  # all but the top package itself
 
 
+SLOW = {"pyqtgraph", "pandas", "scipy", "pint", "openpyxl", "xlsxwriter", "babel", "rapidfuzz"}
+SLOW |= {"clarabel", "highspy", "fpdf", "uharfbuzz"}
+
+
 def test_the_terminal_starts_without_what_is_slow_to_load():
-    slow = {"PySide6", "pyqtgraph", "pandas", "scipy", "pint", "openpyxl", "xlsxwriter", "babel", "rapidfuzz"}
-    slow |= {"clarabel", "highspy", "fpdf", "uharfbuzz"}
     loaded = set(_python("import workbench.__main__, workbench.cli, sys; print(*sys.modules)").split())
-    assert not slow & loaded
+    assert not (SLOW | {"PySide6"}) & loaded
+
+
+def test_the_window_starts_without_what_is_slow_to_load_and_without_its_dialogs():
+    loaded = set(_python("import workbench.ui.app, workbench.ui.main_window, sys; print(*sys.modules)").split())
+    assert not SLOW & loaded
+    dialogs = {name for name in loaded if name.startswith("workbench.ui.dialogs.")}
+    assert dialogs == set()
+
+
+def test_a_start_has_one_thread_and_no_collector_while_it_loads():
+    """NumPy's own threads take half of its import; /proc is how Linux counts a process's threads."""
+    code = """
+import gc, os
+from workbench.bootstrap import lighten_imports
+lighten_imports()
+import workbench.recipe.evaluation
+print(gc.isenabled(), len(os.listdir("/proc/self/task")) if os.path.isdir("/proc/self/task") else 1)
+"""
+    assert _python(code).split() == ["False", "1"]
 
 
 def test_a_ready_start_loads_nothing_for_the_set_up():

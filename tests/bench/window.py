@@ -25,7 +25,8 @@ from workbench.ui.theme import apply_theme
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
-# One widget is watched, for all are painted at once: a filter on the application would make Python objects of everything that gets an event.
+# One widget is watched, for all are painted at once: a filter on the application would make Python objects of
+# everything that gets an event.
 _UNTIL_PAINTED = """
 import os
 from PySide6.QtCore import QEvent, QObject, QTimer

@@ -15,7 +15,7 @@ from workbench.document.project import Project, Variant
 from workbench.recipe.declaration import declare
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.preparation import prepare
-from workbench.storage.project_file import load_project
+from workbench.storage.project_file import encode_project, load_project
 
 NAMES = sorted(path.stem for path in demo_projects().glob("*.fare"))
 
@@ -30,6 +30,13 @@ def demo(name: str) -> tuple[Project, dict[str, Evaluation]]:
 
 def test_there_are_two_demos() -> None:
     assert NAMES == ["buckwheat_fig_bars", "maize_squares"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_demo_is_written_as_this_version_writes_it(name: str) -> None:
+    """Only then it is read the quick way; after a change of the document it has to be saved anew."""
+    file = demo_projects() / f"{name}.fare"
+    assert encode_project(load_project(file).project) == file.read_bytes()
 
 
 @pytest.mark.parametrize("name", NAMES)

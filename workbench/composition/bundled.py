@@ -3,7 +3,6 @@
 Holds no rules and fills no gaps; see ``derive``.  A blank cell is unknown and gives no value.
 """
 
-import hashlib
 from collections.abc import Mapping
 from functools import cache, partial
 from pathlib import Path
@@ -237,6 +236,8 @@ def row_hash(food: Food) -> str:
     ]
     if food.gut or food.doping:  # left out where there are none, so that hashes of older projects still hold
         facts += [food.gut, food.doping]
+    import hashlib  # 4 ms that a start does not need
+
     content = f"[[{', '.join(lines)}], {repr(facts)[1:]}"
     return hashlib.blake2b(content.encode(), digest_size=8).hexdigest()
 

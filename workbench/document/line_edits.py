@@ -17,8 +17,11 @@ from workbench.document.edits import (
     take_in,
     with_amounts,
     with_line,
+    with_variant,
 )
-from workbench.document.project import Line, Project, new_id
+from workbench.document.project import Line, Project, Stage, Weighed, new_id
+
+_NOTABLE = 0.01  # of the batch, as for shares that moved since a stage was weighed
 
 
 class NewLine(NamedTuple):
@@ -48,7 +51,10 @@ def group_lines(project: Project, variant_id: str, line_ids: Iterable[str], *, t
 
 
 def replace_food(project: Project, variant_id: str, line_id: str, what: Food | str, amount_g: float) -> Edit:
-    """Make a line of something else.  It keeps its id, stage, group and limits; what was typed no longer holds."""
+    """Make a line of something else.  It keeps its id, stage, group and limits; what was typed no longer holds.
+
+    Where the water in it differs enough to change what a weighed stage gives off, it counts as not weighed there.
+    """
     line = find_line(project.variant(variant_id), line_id)
     taken, ref = take_in(project, what)
     new = replace(
@@ -60,8 +66,29 @@ def replace_food(project: Project, variant_id: str, line_id: str, what: Food | s
         retention={},  # it was of the other food
     )
     changed = change_lines(taken, variant_id, [line_id], lambda _line: new)
+    wetter = _water_gap(taken.foods.get(line.food_ref.id), taken.foods.get(ref.id))
+    variant = changed.variant(variant_id)
+    stages = tuple(_weighed_without(stage, line_id, wetter) for stage in variant.stages)
+    if stages != variant.stages:
+        changed = with_variant(changed, replace(variant, stages=stages))
     words = _("replace {food} by {other}", food=food_name(project, line), other=food_name(changed, new))
     return Edit(changed, Change.LINES | Change.FOODS, words)
+
+
+def _water_gap(old: Food | None, new: Food | None) -> float:
+    """Difference of the water in two foods, as a fraction; 1 where it is not known of one of them."""
+    water = [food.values["WATER"].value if food and "WATER" in food.values else None for food in (old, new)]
+    return 1.0 if water[0] is None or water[1] is None else abs(water[0] - water[1]) / 100.0
+
+
+def _weighed_without(stage: Stage, line_id: str, water_gap: float) -> Stage:
+    """The stage, with none of a line in what was weighed if its water moves the batch by more than one percent."""
+    weight = stage.weight
+    if not isinstance(weight, Weighed) or line_id not in weight.amounts:
+        return stage
+    if weight.amounts[line_id] * water_gap <= _NOTABLE * sum(weight.amounts.values()):
+        return stage
+    return replace(stage, weight=replace(weight, amounts={**weight.amounts, line_id: 0.0}))
 
 
 def paste_lines(project: Project, variant_id: str, new_lines: Sequence[NewLine]) -> Edit:

@@ -338,12 +338,12 @@ def _weighed_elsewhere(evaluation: Evaluation, weighed: Weighed, k: int, at: tup
     inside = [j for j, stage in enumerate(prepared.line_stage) if stage <= k]
     total_then = sum(weighed.amounts.values())
     total_now = float(evaluation.edible_g[inside].sum())
-    if total_then <= 0 or total_now <= 0:
+    if not weighed.amounts or total_now <= 0:
         return []
     now = {prepared.variant.lines[j].id: (prepared.names[j], evaluation.edible_g[j] / total_now) for j in inside}
     worst: tuple[float, str, float, float] | None = None
     for line_id in now.keys() | weighed.amounts.keys():
-        then = weighed.amounts.get(line_id, 0.0) / total_then
+        then = weighed.amounts.get(line_id, 0.0) / total_then if total_then else 0.0
         name, today = now.get(line_id, (_("an ingredient that is gone"), 0.0))
         moved = abs(today - then)
         if moved > 0.01 and moved > 0.10 * then and (worst is None or moved > worst[0]):

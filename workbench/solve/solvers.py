@@ -27,7 +27,7 @@ class LeastSquares:
 
     The nearest point to the origin that keeps rows is a problem of least squares with unknowns that are not negative
     (C. L. Lawson, R. J. Hanson, Solving Least Squares Problems, 1974, chapter 23), which takes a tenth of the time of
-    an interior point.  Where that does not come out clean, or says that there is none, Clarabel has the last word.
+    an interior point.  Where that does not come out clean, Clarabel has the last word.
 
     Parameters
     ----------
@@ -51,10 +51,11 @@ class LeastSquares:
     def solve(self, equal: Floats, rows: Floats) -> Floats | None:
         """The solution for these right sides, shape (n,); None where there is none or it was not found."""
         right = np.concatenate([equal, -equal, rows, self._limits])
-        y = self._nearest(right)
-        return self._interior(right) if y is None else y
+        y, clean = self._nearest(right)
+        return y if clean else self._interior(right)
 
-    def _nearest(self, right: Floats) -> Floats | None:
+    def _nearest(self, right: Floats) -> tuple[Floats | None, bool]:
+        """The solution, None where there is none; and whether that came out clean."""
         from scipy.optimize import nnls
 
         scale = 1.0 / np.maximum(self._size, np.abs(right))
@@ -62,14 +63,14 @@ class LeastSquares:
         wanted = np.zeros(len(a))
         wanted[-1] = 1.0
         try:
-            found, _norm = nnls(a, wanted)
+            found, norm = nnls(a, wanted)
         except RuntimeError:  # too many rounds
-            return None
+            return None, False
+        if norm <= TOLERANCE:  # the rows, so added up, ask for less than nothing
+            return None, True
         rest = a @ found - wanted
-        if not rest[-1] < -TOLERANCE:
-            return None
-        y: Floats = -rest[:-1] / rest[-1] / np.sqrt(self._weight)
-        return y if (self._left @ y - right <= TOLERANCE * (1.0 + np.abs(right))).all() else None
+        y: Floats = -rest[:-1] / min(rest[-1], -TOLERANCE) / np.sqrt(self._weight)
+        return y, bool((self._left @ y - right <= TOLERANCE * (1.0 + np.abs(right))).all())
 
     def _interior(self, right: Floats) -> Floats | None:
         import clarabel  # type: ignore[import-untyped]

@@ -1,6 +1,5 @@
 """Opening and saving project files: decode, migrate, convert, check; nothing is half-read and nothing half-written."""
 
-import hashlib
 import json
 import stat
 from pathlib import Path
@@ -34,11 +33,18 @@ class Loaded(NamedTuple):
     project: Project
     problems: tuple[Problem, ...]  # warnings and notices; errors are raised
     extras: Extras  # keys this version does not know, to be written back
-    source_hash: str  # SHA-256 of the bytes
+    data: bytes  # as read
+
+    @property
+    def source_hash(self) -> str:
+        """SHA-256 of the bytes."""
+        return content_hash(self.data)
 
 
 def content_hash(data: bytes) -> str:
     """What tells one content of a file from another."""
+    import hashlib  # 4 ms of a start that opens a demo
+
     return hashlib.sha256(data).hexdigest()
 
 
@@ -92,7 +98,7 @@ def decode_project(data: bytes, *, name: str = "", migrations: migration.Migrati
     if as_written is not None:
         checked, found = check(as_written)
         if not found:
-            return Loaded(checked, (), {}, content_hash(data))
+            return Loaded(checked, (), {}, data)
     try:
         plain = _project_data(read_plain(data))
         raw = list(raw_findings(plain))
@@ -116,7 +122,7 @@ def decode_project(data: bytes, *, name: str = "", migrations: migration.Migrati
         summary = plural("{n} thing must be mended before this project opens.",
                          "{n} things must be mended before this project opens.", errors)  # fmt: skip
         raise ProjectFileError(summary, where=name, problems=problems)
-    return Loaded(project, tuple(problems), extras, content_hash(data))
+    return Loaded(project, tuple(problems), extras, data)
 
 
 def _as_written(data: bytes) -> Project | None:

@@ -3,11 +3,12 @@
 import pytest
 from msgspec.structs import replace
 
-from workbench.composition.food import Food
+from tests.support import evaluated
+from workbench.composition.food import Food, Value
 from workbench.document import line_edits
 from workbench.document.edits import Change, new_variant
 from workbench.document.line_edits import NewLine
-from workbench.document.project import FoodRef, Line, Project, Stage, Variant
+from workbench.document.project import FoodRef, Line, Project, Stage, Variant, Weighed
 
 MEAL, OIL = Food(id="meal", name="maize meal"), Food(id="oil", name="rapeseed oil")
 
@@ -70,6 +71,31 @@ def test_a_replaced_line_keeps_its_place_and_its_limits_but_nothing_of_the_other
     assert edit.project.foods == {"meal": MEAL, "oil": OIL}
     assert edit.words == "replace maize meal by rapeseed oil"
     assert edit.change == Change.LINES | Change.FOODS
+
+
+@pytest.mark.parametrize(
+    ("water", "weighed_then"),
+    [
+        (75.0, 50.0),  # egg for egg: 0.5 g of 300 g
+        (71.0, 50.0),  # 2.5 g less, within one percent of the batch
+        (12.0, 0.0),  # 32 g of 300 g less: the stage gives off another amount of water
+        (None, 0.0),  # nobody knows
+    ],
+)
+def test_a_food_of_other_water_was_not_weighed(water: float | None, weighed_then: float) -> None:
+    def food(key: str, percent: float | None) -> Food:
+        return Food(id=key, name=key, values={} if percent is None else {"WATER": Value(percent, "typical")})
+
+    stage = Stage(id="boil", weight=Weighed(in_g=300, out_g=200, amounts={"egg": 50.0, "b": 250.0}))
+    project = project_of(line("egg", 50), line("b", 250))
+    variant = replace(project.variants[0], stages=(stage,))
+    project = replace(project, variants=(variant,), foods={"meal": food("meal", 76.0)})
+    edit = line_edits.replace_food(project, "v", "egg", food("other", water), 50.0)
+    weight = edit.project.variant("v").stages[0].weight
+    assert isinstance(weight, Weighed)
+    assert weight.amounts == {"egg": weighed_then, "b": 250.0}
+    said = [problem.message for problem in evaluated(edit.project).problems]
+    assert ("weighed at other amounts: other was 0 % of the batch then and is 17 % now." in said) == (not weighed_then)
 
 
 def test_a_variant_in_the_place_of_a_food_is_never_as_bought() -> None:

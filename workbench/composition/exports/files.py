@@ -6,9 +6,11 @@ taken for one (``base.cell_text``), which reading takes away again.
 
 import csv
 import io
+import tempfile
 import zipfile
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 from workbench.base.cell_text import clean, guarded
 from workbench.base.errors import FileError
@@ -82,7 +84,19 @@ def _workbook(foods: tuple[Food, ...], progress: Progress) -> bytes:
     import xlsxwriter  # type: ignore[import-untyped]
 
     packed = io.BytesIO()
-    book = xlsxwriter.Workbook(packed, {"in_memory": True, "constant_memory": False})
+    with tempfile.TemporaryDirectory() as folder:
+        # Row by row: a table of 100,000 foods would take a gigabyte of memory otherwise.
+        book = xlsxwriter.Workbook(packed, {"constant_memory": True, "tmpdir": folder})
+        try:
+            _fill(book, foods, progress)
+            book.close()
+        finally:
+            for sheet in book.worksheets():
+                sheet.row_data_fh.close()  # left open where writing is broken off
+    return packed.getvalue()
+
+
+def _fill(book: Any, foods: tuple[Food, ...], progress: Progress) -> None:
     bold = book.add_format({"bold": True})
     for name, rows in sheets(foods).items():
         sheet = book.add_worksheet(name)
@@ -105,5 +119,3 @@ def _workbook(foods: tuple[Food, ...], progress: Progress) -> bytes:
                     sheet.write_number(line, at, cell)
                 else:
                     sheet.write_string(line, at, _digits(cell))
-    book.close()
-    return packed.getvalue()

@@ -108,6 +108,12 @@ def _kinds() -> dict[str, str]:
 
 
 def _foods(which: str, shown: tuple[str, str], library: Library, progress: Progress) -> Iterator[Food]:
+    for done, food in enumerate(_chosen(which, shown, library, progress)):
+        progress.step(done)  # a large library takes a while to be read
+        yield food
+
+
+def _chosen(which: str, shown: tuple[str, str], library: Library, progress: Progress) -> Iterator[Food]:
     if which == _BUNDLED:
         yield from bundled_foods().values()
     elif which == _LISTED:

@@ -15,28 +15,10 @@ from workbench.recipe.explanation_words import explanation_text, headline, input
 from workbench.recipe.quantities import BASES, BASIS_TITLES, QUANTITIES
 from workbench.recipe.words import figure_text, quantity_text
 from workbench.ui.plots.lines import Headline
+from workbench.ui.readings import ASKED_MOST
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
 from workbench.ui.tables.figure_tree import FigureRow, FigureTree
-
-_FIRST = (
-    "CHOAVLDF",
-    "glucose_type",
-    "fructose_type",
-    "SUGAR",
-    "FAT",
-    "medium_chain",
-    "FIBTG",
-    "residue_organic",
-    "residue_fibre_based",
-    "PROCNT",
-    "salt",
-    "energy_kcal",
-    "energy_kj",
-    "WATER",
-    "fructose_to_glucose",
-)
-"""What is asked for most, at the top of the list; the rest of the catalogue follows."""
 
 _COLUMNS = (N_("ingredient"), N_("g"), N_("× edible"), N_("per 100 g"), N_("brings"), N_("share"))
 
@@ -55,8 +37,8 @@ class ExplanationPage(SidePage):
         self.quantity.setAccessibleName(_("which figure"))
         self.quantity.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.quantity.setMaxVisibleItems(20)
-        for key in dict.fromkeys((*_FIRST, *QUANTITIES)):
-            if key == _FIRST[-1]:
+        for key in dict.fromkeys((*ASKED_MOST, *QUANTITIES)):
+            if key == ASKED_MOST[-1]:
                 self.quantity.addItem(_(QUANTITIES[key].title), key)
                 self.quantity.insertSeparator(self.quantity.count())
             else:

@@ -11,7 +11,6 @@ from workbench.document import edits
 from workbench.document.project import Project, Variant
 from workbench.recipe.words import PURPOSES
 from workbench.ui.actions import UserAction
-from workbench.ui.dialogs.variant_dialog import ask_description
 from workbench.ui.guard import guarded
 from workbench.ui.messages import Messages
 from workbench.ui.session import Session
@@ -250,6 +249,8 @@ class VariantBar(QWidget):
 
     def describe(self) -> None:
         """Purpose and notes of the variant on screen."""
+        from workbench.ui.dialogs.variant_dialog import ask_description
+
         session = self._session
         answer = ask_description(session.variant, self.window())
         if answer is not None and (answer.purpose, answer.notes) != (session.variant.purpose, session.variant.notes):

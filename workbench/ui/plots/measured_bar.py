@@ -51,10 +51,10 @@ class MeasuredBar(QWidget):
         unit: str,
         parent: QWidget | None = None,
         *,
+        decimals: int = 1,
         thin: bool = False,
         large: bool = False,
         axis: bool = False,
-        decimals: int = 1,
     ) -> None:
         super().__init__(parent)
         self.key = key

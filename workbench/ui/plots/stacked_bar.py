@@ -35,8 +35,8 @@ class StackedBar(PaintedBar):
     edgeReleased = Signal()
     edgeDropped = Signal()
 
-    def __init__(self, key: str, unit: str, parent: QWidget | None = None, **look: int) -> None:
-        super().__init__(key, unit, parent, **look)  # type: ignore[arg-type]
+    def __init__(self, key: str, unit: str, parent: QWidget | None = None, *, decimals: int = 1, **look: bool) -> None:
+        super().__init__(key, unit, parent, decimals=decimals, **look)
         self.hint_for: Callable[[str], str] | None = None  # words for the tooltip of a key
         self._dragging = self._typing = self._moved = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
