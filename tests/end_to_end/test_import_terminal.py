@@ -45,6 +45,24 @@ def test_a_mapping_is_remembered_for_the_same_titles(table: Path, capsys: pytest
     assert json.loads(capsys.readouterr().out)["summary"]["replaced"] == 2
 
 
+def test_a_sheet_is_remembered_for_the_same_workbook(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from openpyxl import Workbook
+
+    book = Workbook()
+    for sheet, fat in ((book.active, 3.8), (book.create_sheet("2026"), 4.1)):
+        for row in (("Food", "Protein (g)", "Fat (g)"), ("Oats", 13.5, fat)):
+            sheet.append(row)
+    path = tmp_path / "kitchen.xlsx"
+    book.save(path)
+    assert main(["import", str(path), "--sheet", "2026"]) == 0
+    assert "2026" in capsys.readouterr().out
+    assert main(["import", str(path), "--json"]) == 0
+    again, said = capsys.readouterr()
+    assert json.loads(again)["summary"]["same"] == 1 and "--sheet and --layout change that" in said
+    assert main(["import", str(path), "--sheet", "Sheet", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["summary"]["added"] == 1
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [

@@ -90,12 +90,13 @@ class _Percent(Progress):
 
 def _import(arguments: argparse.Namespace) -> int:
     from workbench.base.settings import SettingsFile
-    from workbench.composition.imports.remembering import remember
+    from workbench.composition.imports.remembering import remember, remember_way
     from workbench.composition.imports.running import dry_run, run
     from workbench.composition.library.store import Library
 
     settings = SettingsFile()
-    layout, mapping, plan = _plan(arguments, settings)
+    found, layout = _way(arguments, settings)
+    mapping, plan = _plan(arguments, layout, settings)
     if not arguments.json:
         for line in _plan_lines(plan):
             print(line)
@@ -110,8 +111,10 @@ def _import(arguments: argparse.Namespace) -> int:
                 report = run(plan, library, _Percent(), imported=today, **about)
     except KeyboardInterrupt:
         raise Cancelled from None
-    if mapping and not arguments.dry_run:
-        remember(layout, mapping, settings)
+    if not arguments.dry_run:
+        remember_way(found, layout, settings)
+        if mapping:
+            remember(layout, mapping, settings)
     if arguments.json:
         _print_json(plan, report)
     else:
@@ -120,17 +123,33 @@ def _import(arguments: argparse.Namespace) -> int:
     return OK
 
 
-def _plan(arguments: argparse.Namespace, settings: "SettingsFile") -> "tuple[Layout, Mapping[str, str], ImportPlan]":
-    from workbench.composition.imports.detection import detect, make_plan
-    from workbench.composition.imports.layout import LAYOUTS, Conventions
-    from workbench.composition.imports.remembering import recall
+def _way(arguments: argparse.Namespace, settings: "SettingsFile") -> "tuple[tuple[Layout, ...], Layout]":
+    """Every way in which the table can be read, and the one that is meant."""
+    from workbench.composition.imports.detection import ways
+    from workbench.composition.imports.layout import LAYOUTS
+    from workbench.composition.imports.remembering import recall_way
 
     if arguments.layout and arguments.layout not in LAYOUTS:
         raise WorkbenchError(
             _("There is no layout “{name}”.", name=arguments.layout),
             hint=_("There are: {names}.", names=", ".join(LAYOUTS)),
         )
-    layout = detect(arguments.file, arguments.layout, arguments.sheet)
+    found = ways(arguments.file)
+    if arguments.layout or arguments.sheet:
+        return found, ways(arguments.file, arguments.layout, arguments.sheet)[0]
+    layout = recall_way(found, settings)
+    if layout is not found[0]:
+        say(_("The table is read as you chose last time; --sheet and --layout change that."))
+    return found, layout
+
+
+def _plan(
+    arguments: argparse.Namespace, layout: "Layout", settings: "SettingsFile"
+) -> "tuple[Mapping[str, str], ImportPlan]":
+    from workbench.composition.imports.detection import make_plan
+    from workbench.composition.imports.layout import Conventions
+    from workbench.composition.imports.remembering import recall
+
     mapping: Mapping[str, str] = _mapping(arguments.map)
     if not mapping and (mapping := recall(layout, settings)):
         say(_("The columns are taken as you chose last time; --map changes that."))
@@ -147,7 +166,7 @@ def _plan(arguments: argparse.Namespace, settings: "SettingsFile") -> "tuple[Lay
         zeros=arguments.zeros,
     )
     plan = make_plan(arguments.file, layout, chosen, mapping, arguments.key, arguments.title)
-    return layout, mapping, plan
+    return mapping, plan
 
 
 def _mapping(texts: list[str]) -> dict[str, str]:

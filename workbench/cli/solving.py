@@ -21,9 +21,7 @@ def add(commands: Commands) -> None:
     """Add the command of this module."""
     solve = commands.on_project("solve", _solve, _("find amounts that meet targets, with the smallest change"))
     solve.add_argument("variant", help=_("name or id of a variant"))
-    solve.add_argument(
-        "--targets", help=_("name or id of a set, of the project or a kept one; else the variant's own")
-    )
+    solve.add_argument("--targets", help=_("name or id of a set, of the project or a kept one; else the variant's own"))
     solve.add_argument("--round", action="store_true", help=_("in steps that a kitchen can do"))
     solve.add_argument("--few", action="store_true", help=_("change as few ingredients as possible"))
     solve.add_argument("--json", action="store_true", help=_("for other programs"))

@@ -12,7 +12,7 @@ to what a proposal says.  Every figure handed out is computed by ``recipe.evalua
 ``smallest_change``  what keeps all limits and reaches all aims, or comes as near as can be
 ``fewest``           the fewest ingredients that do it
 ``reach``            how far a quantity can go while everything else is kept
-``solvers``          the only module that calls Clarabel and HiGHS
+``solvers``          the only module that calls SciPy, Clarabel and HiGHS
 ``proposal``         ``Options``, ``Proposal``, ``AmountChange``: what the others hand back
 ``matching``         ``match``, ``follow``, ``Holder``: smallest change, hold while dragging
 ``rounding``         ``round_amounts``; ``kitchen_steps`` has ``possible_steps``: what a scale, spoon or pack can do

@@ -4,8 +4,9 @@ Limits that must be kept come before preferred ones, these before aims, and thes
 hold, one least-squares programme finds the smallest change.  Where they cannot, a straight programme finds which fall
 short; each of these is let go to the figure that it can reach, and the smallest change with that follows.
 
-An answer that is taken asks for nothing more: figures that can be reached do not depend on where one starts, and an
-answer is only handed out where it buys something that shows.
+An answer that is taken asks for nothing more: where a change does not bring all, it is only handed out if it brings
+something that shows.  What must be kept and cannot be is looked for between half and double of every amount, so there a
+second look, from the new amounts, may find more.
 """
 
 from collections.abc import Sequence

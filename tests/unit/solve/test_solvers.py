@@ -4,7 +4,34 @@ import numpy as np
 import pytest
 
 from workbench.base.progress import Cancelled
-from workbench.solve.solvers import StraightProgramme
+from workbench.solve.solvers import LeastSquares, StraightProgramme
+
+
+def nearest_point() -> LeastSquares:
+    """The point of x + y = 1 nearest to nought where x counts fourfold, with y at most 0.5 and a row to be given."""
+    return LeastSquares(
+        np.array([4.0, 1.0]),
+        np.array([[1.0, 1.0]]),
+        np.array([[1.0, 0.0]]),
+        np.array([-np.inf, -np.inf]),
+        np.array([np.inf, 0.5]),
+    )
+
+
+@pytest.mark.parametrize("clean", [True, False])
+def test_both_ways_to_least_squares_agree_with_what_is_worked_out_by_hand(
+    clean: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without limits it would be (0.2, 0.8): y stops at 0.5, and x is the rest of 1; x at most 0.4 cannot be then."""
+
+    def too_many_rounds(*_arguments: object) -> None:
+        raise RuntimeError
+
+    if not clean:
+        monkeypatch.setattr("scipy.optimize.nnls", too_many_rounds)
+    one = np.ones(1)
+    assert nearest_point().solve(one, one) == pytest.approx([0.5, 0.5], abs=1e-7)
+    assert nearest_point().solve(one, 0.4 * one) is None
 
 
 def hard_programme() -> StraightProgramme:

@@ -102,6 +102,8 @@ class HandOverDialog(QDialog):
         self._making = Background(self)
         self._making.ended.connect(self._made)
         self._wanted, self._under_way, self._shown = 1, 0, 0  # previews, counted
+        self.report.hide()
+        self.preview.show_text(_("a moment …"), "", markdown=False)
         QTimer.singleShot(0, self, self.look)  # the form is there before the first preview
         self._loading = Background(self)
         self._loading.start(lambda _progress: width_mm("", 1.0))  # half a second, before a page is asked for
