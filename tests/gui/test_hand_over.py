@@ -143,8 +143,8 @@ def test_the_preview_follows_by_itself_and_the_newest_choice_wins(window: MainWi
     dialog.look()  # under way, and too late
     dialog.options.rules.setCurrentIndex(dialog.options.rules.findData("us"))
     assert dialog.preview.text.toPlainText() == before, "what was there stays until the next is made"
-    qtbot.waitUntil(lambda: "calories" in dialog.preview.text.toPlainText())
-    qtbot.waitUntil(lambda: dialog.preview.text.toPlainText().endswith("professional decide."))  # after four sections
+    qtbot.waitUntil(lambda: "calories" in dialog.preview.text.toPlainText(), timeout=30_000)
+    qtbot.waitUntil(lambda: dialog.preview.text.toPlainText().endswith("professional decide."))
     by_itself = dialog.preview.text.toPlainText()
     dialog.refresh()
     assert dialog.preview.text.toPlainText() == by_itself != before

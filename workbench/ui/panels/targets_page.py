@@ -61,6 +61,8 @@ class TargetsPage(SidePage):
         self.first, self.second = QComboBox(self), QComboBox(self)
         self.first.setAccessibleName(_("trade-off between"))
         self.second.setAccessibleName(_("trade-off with"))
+        for box in (self.first, self.second):
+            box.currentTextChanged.connect(box.setToolTip)  # where there is no room for all of it
         self.chart = FrontChart(_("best trade-off"), self)
         self.point = QLabel(self)
         self.point.setWordWrap(True)
