@@ -49,7 +49,7 @@ def _run(argv: "list[str]") -> int:
 
 def _wants_window(argv: "list[str]") -> bool:
     if not argv or argv[0] in ("demo", "open"):
-        return True
+        return not {"-h", "--help"} & set(argv)
     first = argv[0]
     return not first.startswith("-") and (first.endswith(".fare") or "/" in first or "\\" in first)
 

@@ -4,6 +4,7 @@ Exit codes: 0 all well, 1 something is wrong with what the project says, 2 it co
 """
 
 import argparse
+import errno
 import gc
 import sys
 
@@ -23,6 +24,8 @@ from workbench.cli import (
 )
 from workbench.cli.common import FAILED, OK, Commands, Run, say
 
+_NO_ROOM = (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC))
+
 
 def main(argv: list[str]) -> int:
     """Run one command.
@@ -41,7 +44,9 @@ def main(argv: list[str]) -> int:
     arguments = _parser().parse_args(argv)
     run: Run = arguments.run
     try:
-        return run(arguments)
+        code = run(arguments)
+        sys.stdout.flush()
+        return code
     except WorkbenchError as error:
         for line in error.lines():
             say(line)
@@ -49,14 +54,23 @@ def main(argv: list[str]) -> int:
     except BrokenPipeError:  # the reader has seen enough
         sys.stderr.close()
         return OK
-    except Exception as bug:  # noqa: BLE001 - the last stop before a traceback would reach the user
-        from workbench.base.crash import write_report
-
-        say(_("This should not have happened: {error}", error=bug))
-        report = write_report(bug)
-        if report is not None:
-            say(_("A report for the makers is in {file}.", file=report))
+    except OSError as error:
+        if error.errno not in _NO_ROOM:
+            return _bug(error)
+        say(_("The disk is full: not all that was to be printed could be written. Free some space and try again."))
         return FAILED
+    except Exception as bug:  # noqa: BLE001 - the last stop before a traceback would reach the user
+        return _bug(bug)
+
+
+def _bug(bug: Exception) -> int:
+    from workbench.base.crash import write_report
+
+    say(_("This should not have happened: {error}", error=bug))
+    report = write_report(bug)
+    if report is not None:
+        say(_("A report for the makers is in {file}.", file=report))
+    return FAILED
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -4,6 +4,7 @@ import argparse
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.nearest import nearest
@@ -12,6 +13,9 @@ from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
+
+if TYPE_CHECKING:
+    from workbench.composition.library.store import Library
 
 OK, WRONG, FAILED = 0, 1, 2
 
@@ -38,7 +42,18 @@ class Commands:
 
     def of_window(self, name: str, text: str) -> None:
         """A command that is taken before the terminal is reached; it stands here so that --help names it."""
-        self._parsers.add_parser(name, help=text)
+        made = self._parsers.add_parser(name, help=text, description=text)
+        made.add_argument(metavar, nargs="?", help=file_or_name)
+
+
+def library_named(arguments: argparse.Namespace) -> "Library":
+    """The library of ``--library``, else the user's own; what is found on opening is said."""
+    from workbench.composition.library.store import Library
+
+    library = Library.open(arguments.library, mend=arguments.library is None)
+    for notice in library.notices:
+        say(notice)
+    return library
 
 
 def say(text: str) -> None:

@@ -56,9 +56,13 @@ def _export(arguments: argparse.Namespace) -> int:
     what = WHAT[arguments.what]
     ending = arguments.output.suffix.casefold()
     if ending not in what.endings:
+        hint = _("Let its name end in {endings}.", endings=_(" or ").join(what.endings))
+        if others := [name for name, other in WHAT.items() if ending in other.endings]:
+            hint += " " + _("What can be written as “{ending}”: --what {names}.",
+                            ending=ending, names=_(" or ").join(others))  # fmt: skip
         raise WorkbenchError(
-            _("A file “{ending}” cannot be written for {what}.", ending=ending, what=arguments.what),
-            hint=_("Let its name end in {endings}.", endings=_(" or ").join(what.endings)),
+            _("A file “{ending}” cannot be written for {what}.", ending=ending or arguments.output, what=arguments.what),
+            hint=hint,
             where=str(arguments.output),
         )
     project, _notices = load(arguments.file)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from workbench.base.errors import WorkbenchError
 from workbench.base.progress import Cancelled, Progress
 from workbench.base.text import _, plural
-from workbench.cli.common import OK, Commands, say
+from workbench.cli.common import OK, Commands, library_named, say
 
 if TYPE_CHECKING:
     from workbench.base.settings import SettingsFile
@@ -92,7 +92,6 @@ def _import(arguments: argparse.Namespace) -> int:
     from workbench.base.settings import SettingsFile
     from workbench.composition.imports.remembering import remember, remember_way
     from workbench.composition.imports.running import dry_run, run
-    from workbench.composition.library.store import Library
 
     settings = SettingsFile()
     found, layout = _way(arguments, settings)
@@ -106,8 +105,7 @@ def _import(arguments: argparse.Namespace) -> int:
         else:
             today = datetime.now().astimezone().date().isoformat()
             about = {name: getattr(arguments, name) for name in ("citation", "version", "licence")}
-            with Library.open(arguments.library) as library:
-                _say_notices(library)
+            with library_named(arguments) as library:
                 report = run(plan, library, _Percent(), imported=today, **about)
     except KeyboardInterrupt:
         raise Cancelled from None
@@ -263,21 +261,14 @@ def _print_json(plan: "ImportPlan", report: "Report") -> None:
     sys.stdout.buffer.flush()
 
 
-def _say_notices(library: "Library") -> None:
-    for notice in library.notices:
-        say(notice)
-
-
 def _export(arguments: argparse.Namespace) -> int:
     from workbench.composition.bundled import bundled_foods
     from workbench.composition.exports.files import export_foods
-    from workbench.composition.library.store import Library
 
     if arguments.bundled:
         n = export_foods(bundled_foods().values(), arguments.output, _Percent())
     else:
-        with Library.open(arguments.library) as library:
-            _say_notices(library)
+        with library_named(arguments) as library:
             n = export_foods(_of_table(library, arguments.table), arguments.output, _Percent())
     print(_("{n} foods written to {file}", n=n, file=arguments.output))
     return OK

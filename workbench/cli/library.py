@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _, number, plural
-from workbench.cli.common import OK, Commands, say
+from workbench.cli.common import OK, Commands, library_named, say
 
 if TYPE_CHECKING:
     from workbench.composition.food import Food
@@ -23,11 +23,13 @@ _CHOICES = ("mine", "theirs", "newer")
 def add(commands: Commands) -> None:
     """Add ``library`` with all it can do."""
     library = commands.add("library", _status, _("list, search and change your own library of ingredients"))
-    library.add_argument("--library", type=Path, help=_("another library file than your own"))
+    another = _("another library file than your own")
+    library.add_argument("--library", type=Path, help=another)
     inside = library.add_subparsers(metavar=_("what"))
 
     def what(name: str, run: Callable[["Library", argparse.Namespace], int], text: str) -> argparse.ArgumentParser:
         made = inside.add_parser(name, help=text, description=text)
+        made.add_argument("--library", type=Path, default=argparse.SUPPRESS, help=another)  # on either side of it
         made.set_defaults(run=lambda arguments: _with_library(run, arguments))
         return made
 
@@ -61,11 +63,7 @@ def add(commands: Commands) -> None:
 
 
 def _with_library(run: Callable[["Library", argparse.Namespace], int], arguments: argparse.Namespace) -> int:
-    from workbench.composition.library.store import Library
-
-    with Library.open(arguments.library) as library:
-        for notice in library.notices:
-            say(notice)
+    with library_named(arguments) as library:
         return run(library, arguments)
 
 
@@ -97,6 +95,8 @@ def _list(library: "Library", arguments: argparse.Namespace) -> int:
     for entry in entries:
         beside = [*(f"#{tag}" for tag in entry.tags), *([] if entry.active else [_("(deactivated)")])]
         print(f"{entry.food.id}  {' '.join((entry.food.name, *beside))}")
+    if not entries:
+        say(_("nothing found"))
     return OK
 
 

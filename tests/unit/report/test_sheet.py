@@ -227,6 +227,14 @@ def test_allergens_name_what_brings_them_and_what_nobody_stated() -> None:
     assert "no animal ingredient entered" not in texts(page)
 
 
+def test_the_list_in_words_is_marked_as_soon_as_an_input_is_no_longer_the_one_it_was_written_for() -> None:
+    page = sheet(project(variant(GRAMS)))
+    words = next(row for row in range(1, page.max_row + 1) if str(page.cell(row, 1).value).startswith("Ingredients: "))
+    assert page.cell(words - 1, 1).value is None  # the warning, silent until then
+    marked = {rule.formula[0]: found.sqref for found in page.conditional_formatting for rule in found.rules}
+    assert f"A{words}" in marked[f"LEN($A${words - 1})>0"]
+
+
 def test_no_animal_ingredient_is_said_only_where_every_origin_is_stated() -> None:
     of = project(variant(GRAMS))
     assert "no animal ingredient entered" in texts(sheet(of))

@@ -99,6 +99,9 @@ class Bundle:
 
 
 def _cannot_read(name: str, error: Exception) -> ImportFailure:
+    if isinstance(error, PermissionError):
+        hint = _("Change its permissions, or copy it elsewhere.")
+        return ImportFailure(_("The file may not be read."), where=name, hint=hint)
     return ImportFailure(
         _("The file cannot be read: {reason}", reason=error),
         where=name,

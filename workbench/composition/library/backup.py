@@ -78,6 +78,8 @@ def back_up(path: Path, target: Path, progress: Progress) -> None:
     """
     if target.resolve() == path.resolve():
         raise LibraryError(_("A back-up needs another file than the library."), where=str(target))
+    if target.is_dir():
+        raise LibraryError(_("This is a folder."), hint=_("Name a file in it."), where=str(target))
     temporary = target.with_name(f".{target.name}.writing")
     try:
         temporary.unlink(missing_ok=True)
@@ -115,9 +117,13 @@ def look_at(path: Path) -> None:
     """
     if not path.is_file():
         raise LibraryError(_("There is no such file."), hint=_("Choose another file."), where=str(path))
-    with worded(path), contextlib.closing(connect(path, readonly=True, patience_s=1.0)) as connection:
-        if not check(connection, path, thoroughly=True):
-            raise LibraryError(_("The file is not a library."), hint=_("Choose another file."), where=str(path))
+    try:
+        with worded(path), contextlib.closing(connect(path, readonly=True, patience_s=1.0)) as connection:
+            version = check(connection, path, thoroughly=True)
+    except LibraryDamaged as error:  # only the library in use is mended by opening it again
+        raise LibraryDamaged(error.summary, hint=_("Choose another file."), where=error.where) from error
+    if not version:
+        raise LibraryError(_("The file is not a library."), hint=_("Choose another file."), where=str(path))
 
 
 def what_restoring_changes(path: Path, backup: Path) -> Restoring:

@@ -29,7 +29,12 @@ class Opened(NamedTuple):
 
 
 def open_file(
-    path: Path, *, readonly: bool, patience_s: float, migrations: schema.Migrations = schema.MIGRATIONS
+    path: Path,
+    *,
+    readonly: bool,
+    patience_s: float,
+    mend: bool = True,
+    migrations: schema.Migrations = schema.MIGRATIONS,
 ) -> Opened:
     """Open the library at ``path``; see ``Library.open``."""
     if schema.lacks_full_text_search():
@@ -40,7 +45,7 @@ def open_file(
             ),
             hint=_("Use a Python with SQLite 3.34 or newer, built with FTS5."),
         )
-    if not path.exists():
+    if not os.path.exists(path):  # also where its folder may not be looked into
         if readonly:
             raise LibraryError(_("There is no library yet."), where=str(path))
         _touch(path)
@@ -58,6 +63,8 @@ def open_file(
             raise LibraryDamaged(error.summary, hint=hint, where=error.where) from error
         if readonly:
             raise
+        if not mend:
+            raise LibraryDamaged(error.summary, hint=_("Choose another file."), where=error.where) from error
         with only_writer(path):
             notices.append(backup.set_aside(path))
         _touch(path)

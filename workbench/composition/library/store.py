@@ -48,7 +48,9 @@ class Library(Reading):
     """
 
     @classmethod
-    def open(cls, path: Path | None = None, *, readonly: bool = False, patience_s: float = 5.0) -> "Library":
+    def open(
+        cls, path: Path | None = None, *, readonly: bool = False, patience_s: float = 5.0, mend: bool = True
+    ) -> "Library":
         """Open the library at ``path`` (the user's own if None), making it where there is none.
 
         Parameters
@@ -58,6 +60,8 @@ class Library(Reading):
             Change nothing, not even a damaged file.
         patience_s : float
             How long reading waits for another program that is just writing. [s]
+        mend : bool
+            Set a damaged file aside; not what somebody named by hand, which may be no library at all.
 
         Raises
         ------
@@ -66,10 +70,10 @@ class Library(Reading):
         LibraryBusy
             If another program is writing to it.
         LibraryDamaged
-            If it is damaged and ``readonly``; otherwise it is set aside and the last back-up taken, see ``notices``.
+            If it is damaged and ``readonly`` or not to be mended; otherwise it is set aside and the last back-up taken, see ``notices``.
         """
         path = paths.library() if path is None else path
-        opened = opening.open_file(path, readonly=readonly, patience_s=patience_s)
+        opened = opening.open_file(path, readonly=readonly, patience_s=patience_s, mend=mend)
         return cls(path, opened.connection, opened.readonly, opened.notices)
 
     def close(self) -> None:

@@ -5,7 +5,7 @@ from types import MappingProxyType
 from typing import Any
 
 INK, MUTED, ACCENT = "#1F2328", "#5A6068", "#0B5C7A"
-PANEL, HAIRLINE, INPUT, OPEN = "#F1EFEA", "#DDD9D0", "#FFF3C4", "#F6E7D8"
+PANEL, HAIRLINE, INPUT, OPEN, STRUCK = "#F1EFEA", "#DDD9D0", "#FFF3C4", "#F6E7D8", "#DAD6CF"
 MET, DOUBTFUL, MISSED = "#1B6E4B", "#8A5A00", "#A32A2A"
 
 FONT = "Arial"  # every spreadsheet program has it or one of the same widths
@@ -86,8 +86,8 @@ class Look:
         return made
 
     def struck(self) -> Any:
-        """A format that only strikes out."""
-        return self._workbook.add_format({"font_strikeout": True, "font_color": MUTED})
+        """A format that strikes out and shades, as text of several formats may keep its own fonts."""
+        return self._workbook.add_format({"font_strikeout": True, "font_color": MUTED, "bg_color": STRUCK})
 
     def colour(self, font_color: str) -> Any:
         """A format that only colours what a condition chooses."""

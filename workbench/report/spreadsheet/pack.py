@@ -14,7 +14,7 @@ from workbench.report.spreadsheet.page import Cell, Page, Rich, Row, Section
 from workbench.report.spreadsheet.safe_text import short_name
 
 _STALE = N_(
-    "Written for other inputs, so the words below are struck out: order, percentages and allergens may no longer hold. "
+    "Written for other inputs: order, percentages and allergens of the shaded words below may no longer hold. "
     "The tables above follow the inputs."
 )
 _FINISHED_NOTE = N_("% of finished: of added water what is left of it; the percentages of the list in words are these.")
@@ -116,5 +116,5 @@ def _add_pack_words(page: Page, sheet: Sheet, statement: PackStatement) -> None:
         rows.append((Cell(0, _("Exempt: {names}.", names="; ".join(statement.exempt)), "muted", last),))
     rows.append((Cell(0, statement.origin, "text", last),))
     first = page.add(Section(_("Declaration, as written"), rows))
-    struck = {"type": "formula", "criteria": f"=LEN({cell(first, 0)})>0", "format": page.struck()}
+    struck = {"type": "formula", "criteria": f"LEN({cell(first, 0)})>0", "format": page.struck()}
     page.sheet.conditional_format(first + 1, 0, first + len(rows) - 1, last, struck)
