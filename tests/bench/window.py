@@ -21,6 +21,7 @@ from workbench.document.project import Project
 from workbench.recipe.quantities import BASES
 from workbench.storage.project_file import load_project
 from workbench.ui.main_window import MainWindow
+from workbench.ui.models.shared_search import SharedSearch
 from workbench.ui.theme import apply_theme
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
@@ -242,8 +243,9 @@ def _type(window: MainWindow, text: str) -> None:
 
 
 def type_in_search() -> Result:
-    """A key typed into the search box, to the painted list."""
+    """A key typed into the search box, to the painted list, once the search stands ready as it does after a start."""
     window = _window(load_project(demo_projects() / "maize_squares.fare").project)
+    SharedSearch.of(window.session).find("", None)
     words = ("coconut", "rice", "maize meal", "zzz", "sirup")
     texts = [word[: k + 1] for word in words for k in range(len(word))]
     return _frame("a key in the search box", [partial(_type, window, text) for text in texts])

@@ -67,6 +67,7 @@ def test_restoring_and_merging_say_first_what_they_change(capsys: pytest.Capture
         (("put-price", "figs_dried", "nan", "1", "EUR"), "A pack weighs more than nothing"),
         (("put-price", "figs_dried", "5", "1", "EUR", "--date", "31.3.26"), "“31.3.26” is not a day."),
         (("restore", "nowhere.sqlite"), "nowhere.sqlite: There is no such file."),
+        (("backup", "."), ".: This is a folder."),
     ],
 )
 def test_what_cannot_be_done_is_said(
@@ -74,3 +75,15 @@ def test_what_cannot_be_done_is_said(
 ) -> None:
     (line,) = said(capsys, *arguments, code=2)
     assert line.startswith(message)
+
+
+def test_a_file_named_by_hand_that_is_no_library_stays_where_it_is(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    notes = tmp_path / "notes.txt"
+    notes.write_text("what the club liked\n" * 50)
+    for arguments in (("--library", str(notes), "list"), ("list", "--library", str(notes)), ("restore", str(notes))):
+        (line,) = said(capsys, *arguments, code=2)
+        assert line.startswith(f"{notes}: The file is not a library") and line.endswith("Choose another file.")
+    assert [each.name for each in tmp_path.iterdir() if each.suffix == ".txt"] == ["notes.txt"]
+    assert notes.read_text().startswith("what the club liked")

@@ -11,6 +11,7 @@ propagated uncertainty.
 import pytest
 
 from tests.support import bundled_by_code, evaluated, evaluation_of, make_food, project_of
+from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food, Value
 from workbench.recipe.nutrition_lines import nutrition_lines
 from workbench.recipe.pack_statement import pack_statement
@@ -18,17 +19,30 @@ from workbench.science.energy import EU_KCAL, EU_KJ, KJ_PER_KCAL, Factors, energ
 
 
 def test_factors_of_annex_xiv() -> None:
-    """kJ and kcal per gram, as printed: protein, fat, carbohydrate, fibre, alcohol, polyols, organic acids."""
-    assert Factors(17, 37, 17, 8, 29, 10, 13) == EU_KJ
-    assert Factors(4, 9, 4, 2, 7, 2.4, 3) == EU_KCAL
+    """kJ and kcal per gram: protein, fat, carbohydrate, fibre, alcohol, polyols, organic acids, erythritol."""
+    assert Factors(17, 37, 17, 8, 29, 10, 13, 0) == EU_KJ
+    assert Factors(4, 9, 4, 2, 7, 2.4, 3, 0) == EU_KCAL
 
 
 @pytest.mark.parametrize(("part", "kj", "kcal"), [("polyols_g", 10, 2.4), ("organic_acids_g", 13, 3)])
 def test_polyols_and_acids_count_once_although_carbohydrate_holds_them(part: str, kj: float, kcal: float) -> None:
     nothing = dict.fromkeys(("protein_g", "fat_g", "fibre_g", "alcohol_g", "polyols_g", "organic_acids_g"), 0.0)
-    amounts = {**nothing, "carbohydrate_g": 1.0, part: 1.0}
+    amounts = {**nothing, "carbohydrate_g": 1.0, part: 1.0, "erythritol_g": 0.0}
     assert energy(EU_KJ, **amounts) == pytest.approx(kj)
     assert energy(EU_KCAL, **amounts) == pytest.approx(kcal)
+
+
+def test_erythritol_is_a_polyol_that_counts_as_carbohydrate_and_gives_no_energy() -> None:
+    food = bundled_foods()["erythritol"]
+    found = evaluated(project_of([(100.0, food)]))
+    assert found.bound("CHOAVLDF", "per_100g").value == pytest.approx(99.9)
+    for key in ("energy_kj", "energy_kcal"):
+        assert (found.bound(key, "per_100g").value, found.bound(key, "per_100g").high) == pytest.approx(
+            (0.0, 0.0), abs=1e-9
+        )
+    assert evaluated(project_of([(100.0, bundled_foods()["xylitol"])])).bound("energy_kcal", "per_100g").value == (
+        pytest.approx(99.5 * 2.4)
+    )
 
 
 def test_a_thermochemical_calorie() -> None:

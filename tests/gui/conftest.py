@@ -1,11 +1,12 @@
 """A small project of the scenario, made in code, and a window without dialogs."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QEvent, QTimer
+from PySide6.QtWidgets import QApplication, QDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from workbench.base.errors import WorkbenchError
@@ -49,6 +50,30 @@ def _windows_go_with_their_test(qapp: QApplication) -> Iterator[None]:
     """Closed windows are deleted at once; left to themselves they would take part in every later change of theme."""
     yield
     qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+_NOBODY_ANSWERS_MS = 60_000
+
+
+@pytest.fixture(autouse=True)
+def _nothing_waits_for_a_user(qapp: QApplication) -> Iterator[None]:
+    """A box or menu that a test opened unawares is closed after a while: the test fails instead of never ending."""
+    waited: list[str] = []
+
+    def close_what_waits() -> None:
+        timer.setInterval(100)  # what opens next is not waited for as long
+        for widget in (QApplication.activePopupWidget(), QApplication.activeModalWidget()):
+            if isinstance(widget, QWidget):
+                waited.append(f"{type(widget).__name__} “{widget.windowTitle()}”")
+                close = partial(widget.done, 0) if isinstance(widget, QDialog) else widget.close
+                close()
+
+    timer = QTimer(interval=_NOBODY_ANSWERS_MS)
+    timer.timeout.connect(close_what_waits)
+    timer.start()
+    yield
+    timer.stop()
+    assert waited == [], "waited for a user"
 
 
 @pytest.fixture

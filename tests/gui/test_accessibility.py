@@ -121,6 +121,7 @@ def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: Mai
     window.action_table["targets.help"].trigger()
     page = window.details.side.page("targets")
     for view in page.findChildren(QToolButton):
+        assert view.menu() is None  # a click would wait in it for a choice
         view.click()
         assert nameless(window) == []
     window.show_start_page()
@@ -145,7 +146,10 @@ def test_tab_goes_through_a_dialog_from_top_to_its_buttons(name: str, window: Ma
     dialog.show()
     qtbot.waitExposed(dialog)
     chain, widget = [], dialog.nextInFocusChain()
+    passed = set()
     while widget is not dialog:
+        assert widget not in passed, "the ring of focus comes back to its dialog"
+        passed.add(widget)
         if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisibleTo(dialog) and widget.isEnabledTo(dialog):
             chain.append(widget)
         widget = widget.nextInFocusChain()

@@ -58,6 +58,7 @@ def complete_foods(draw: DrawFn, food_id: str = "food", unnamed: bool = True) ->
     amounts |= {tag: fat[tag] for tag in (*ACIDS, "FAMS", "FAPU")}
     amounts["FASAT"] = sum(fat[tag] for tag in (*ACIDS, "unnamed acid"))
     amounts["FATRN"] = fat["FAMS"] * draw(st.sampled_from((0.0, 0.1)))
+    amounts["ERYTHL"] = amounts["POLYL"] * draw(st.sampled_from((0.0, 0.4)))
     amounts["FIBTG"] = amounts["FIBSOL"] + amounts["FIBINS"]
     amounts["SUGAR"] = sum(amounts[tag] for tag in SUGARS)
     rest = amounts.pop("unnamed", 0.0)

@@ -82,7 +82,7 @@ def pairs(draw: DrawFn) -> tuple[Project, Project, frozenset[str]]:
 def told(blanks: frozenset[str]) -> list[str]:
     """Quantities whose limits are not those of a convention: without alcohol, polyols or acids energies follow one."""
     convention = {"energy_specific_kcal"} if "ALC" in blanks else set()
-    if blanks & {"ALC", "POLYL", "OA"}:
+    if blanks & {"ALC", "POLYL", "ERYTHL", "OA"}:
         convention |= {key for key in QUANTITIES if key.startswith("energy")}
     return [key for key in QUANTITIES if key not in convention]
 

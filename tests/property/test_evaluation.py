@@ -211,7 +211,7 @@ def told(blanks: frozenset[str]) -> list[str]:
     A row that does not state alcohol, polyols or organic acids has them counted as carbohydrate in its label energy, as
     its table does; its limits are those of that convention.
     """
-    convention = LAW_ENERGIES if blanks & {"ALC", "POLYL", "OA"} else ()
+    convention = LAW_ENERGIES if blanks & {"ALC", "POLYL", "ERYTHL", "OA"} else ()
     return [
         q.key for q in LINEAR if q.key not in convention and (q.key != "energy_specific_kcal" or "ALC" not in blanks)
     ]

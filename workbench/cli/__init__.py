@@ -94,6 +94,6 @@ def _parser() -> argparse.ArgumentParser:
         avoiding,
     ):
         module.add(commands)
-    commands.of_window("demo", _("open a demo in the window"))
-    commands.of_window("open", _("open a project file in the window"))
+    commands.of_window("demo", _("open a demo in the window"), "name", _("name of a demo; the first if left out"))
+    commands.of_window("open", _("open a project file in the window"), "file", _("project file"))
     return parser

@@ -40,10 +40,10 @@ class Commands:
         made.add_argument("file", type=Path, help=_("project file"))
         return made
 
-    def of_window(self, name: str, text: str) -> None:
-        """A command that is taken before the terminal is reached; it stands here so that --help names it."""
+    def of_window(self, name: str, text: str, what: str, about: str) -> None:
+        """A command that is taken before the terminal is reached; it stands here so that --help explains it."""
         made = self._parsers.add_parser(name, help=text, description=text)
-        made.add_argument(metavar, nargs="?", help=file_or_name)
+        made.add_argument(what, nargs="?", help=about)
 
 
 def library_named(arguments: argparse.Namespace) -> "Library":

@@ -61,7 +61,11 @@ def _export(arguments: argparse.Namespace) -> int:
             hint += " " + _("What can be written as “{ending}”: --what {names}.",
                             ending=ending, names=_(" or ").join(others))  # fmt: skip
         raise WorkbenchError(
-            _("A file “{ending}” cannot be written for {what}.", ending=ending or arguments.output, what=arguments.what),
+            _(
+                "A file “{ending}” cannot be written for {what}.",
+                ending=ending or arguments.output,
+                what=arguments.what,
+            ),
             hint=hint,
             where=str(arguments.output),
         )

@@ -88,7 +88,7 @@ def _print_json(data: Any) -> None:
 
 
 def _list(library: "Library", arguments: argparse.Namespace) -> int:
-    entries = library.entries(table=arguments.table, tag=arguments.tag, inactive=arguments.inactive)
+    entries = list(library.entries(table=arguments.table, tag=arguments.tag, inactive=arguments.inactive))
     if arguments.json:
         _print_json([library.stamped(entry) for entry in entries])
         return OK

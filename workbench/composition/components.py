@@ -1,7 +1,8 @@
 """The column dictionary: every component the program knows, by INFOODS tagname, with unit, decimals and words.
 
 It holds no values.  All amounts everywhere in the program are per 100 g edible part in the unit given here.
-Tagnames: Klensin et al., "Identification of Food Components for INFOODS Data Interchange", UNU Press, 1989.
+Tagnames: Klensin et al., "Identification of Food Components for INFOODS Data Interchange", UNU Press, 1989; ``ERYTHL``,
+erythritol, is this program's own.
 """
 
 from typing import NamedTuple
@@ -40,6 +41,7 @@ COMPONENTS: dict[str, Component] = {
         Component("STARCH", "g", 1, N_("starch")),
         Component("DEXTN", "g", 1, N_("maltodextrin")),
         Component("POLYL", "g", 1, N_("polyols")),
+        Component("ERYTHL", "g", 1, N_("erythritol")),
         Component("OA", "g", 1, N_("organic acids")),
         Component("ALC", "g", 1, N_("alcohol")),
         Component("ASH", "g", 1, N_("ash")),

@@ -45,7 +45,19 @@ _ZERO_BY_ORIGIN: Mapping[str, tuple[str, ...]] = {
     "mineral": ("LACS", "CHOLE", "F4D0", "CAFFN", "FATRN"),
 }
 
-_NO_CARBOHYDRATE = ("CHOCDF", "FIBTG", "FIBSOL", "FIBINS", "SUGAR", *_SUGARS, "STARCH", "DEXTN", "POLYL", "OA")
+_NO_CARBOHYDRATE = (
+    "CHOCDF",
+    "FIBTG",
+    "FIBSOL",
+    "FIBINS",
+    "SUGAR",
+    *_SUGARS,
+    "STARCH",
+    "DEXTN",
+    "POLYL",
+    "ERYTHL",
+    "OA",
+)
 _NOT_FERMENTED_OR_ADDED = ("ALC", "DEXTN", "POLYL")
 # Caffeine is made by coffee, tea, cocoa, maté, guaraná and cola plants, which are in none of the groups below.
 
@@ -95,6 +107,7 @@ def _true_zeros(food: Food, known: Values) -> Added:
         ("CHOCDF", _NO_CARBOHYDRATE),
         ("FIBTG", ("FIBSOL", "FIBINS")),
         ("SUGAR", _SUGARS),
+        ("POLYL", ("ERYTHL",)),
         ("FAT", _FATTY_ACIDS),
     ):
         if (whole in known and known[whole].value == 0) or (whole in by_nature and whole not in known):

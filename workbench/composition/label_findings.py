@@ -201,6 +201,7 @@ def _law_energy(label: _Label, unit: str, fibre_inside: bool) -> _Range:
         carbohydrate = label.range("carbohydrate")[end]
         if fibre_inside:
             carbohydrate -= fibre.high if end == 0 else 0.0  # labels there may count it as 4 kcal, or not at all
+        polyols = min(label.range("polyols")[1 - end], max(carbohydrate, 0.0))
         totals.append(
             energy.energy(
                 factors,
@@ -209,8 +210,9 @@ def _law_energy(label: _Label, unit: str, fibre_inside: bool) -> _Range:
                 carbohydrate_g=max(carbohydrate, 0.0),
                 fibre_g=0.0 if fibre_inside else fibre[end],
                 alcohol_g=0.0,
-                polyols_g=min(label.range("polyols")[1 - end], max(carbohydrate, 0.0)),
+                polyols_g=polyols,
                 organic_acids_g=0.0,
+                erythritol_g=polyols if end == 0 else 0.0,  # a label need not say which polyol it is
             )
         )
     return _Range(*totals)

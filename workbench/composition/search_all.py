@@ -62,6 +62,7 @@ class FoodSearch:
         if self._library is not None:
             self._library.close()
             self._library = None
+            self._seen_change = -1  # the number of one connection says nothing to another
 
     def find(self, text: str, limit: int = 200, filters: SearchFilter | None = None) -> list[Found]:
         """Foods in which every word of ``text`` occurs, best first.

@@ -159,7 +159,7 @@ def _term(project: Project, evaluation: Evaluation, quantity: Quantity, column: 
 
 # --- what a term rests on ----------------------------------------------------------------------------------------
 
-_COUNTED_ELSEWHERE = ("ALC", "POLYL", "OA", "DEXTN", "CHOAVLDF")
+_COUNTED_ELSEWHERE = ("ALC", "POLYL", "ERYTHL", "OA", "DEXTN", "CHOAVLDF")
 """Where a table does not state these, its other values hold them: that is no gap."""
 
 _PARTS: Mapping[str, tuple[str, ...]] = {

@@ -46,11 +46,12 @@ class _Parts(NamedTuple):
 # A whole limits its missing parts, and known parts are the least that a missing whole can be.  The excesses are the
 # largest among the foods of USDA SR26; of fats and acids, one row in a hundred contradicts itself by more.
 _CARBOHYDRATE = _Parts("CHOAVLDF", ("SUGAR", "STARCH", "DEXTN", "POLYL", "OA"), 3.5)
+_POLYOLS = _Parts("POLYL", ("ERYTHL",), 0.0)
 _SUGAR = _Parts("SUGAR", SUGARS, 0.8)
 _FIBRE = _Parts("FIBTG", ("FIBSOL", "FIBINS"), 0.0)
 _FAT = _Parts("FAT", ("FASAT", "FAMS", "FAPU"), 0.1)
 _SATURATED = _Parts("FASAT", ACIDS, 0.1)
-_WHOLES = (_CARBOHYDRATE, _SUGAR, _FIBRE, _FAT, _SATURATED)  # from the largest down
+_WHOLES = (_CARBOHYDRATE, _POLYOLS, _SUGAR, _FIBRE, _FAT, _SATURATED)  # from the largest down
 _CARBOHYDRATE_OVER_TOTAL = 2.0  # the same against total carbohydrate, which the fibre of the food leaves more room
 _MOST_KCAL = 9.5  # no constituent gives more per gram than fat burned outright
 
@@ -264,7 +265,7 @@ def _law_energy(factors: energy.Factors, known: Known, found: Intervals) -> Inte
         # Fibre is an unknown part of a known total: all of that counts as carbohydrate, less what fibre gives less.
         carbohydrate, fibre = found["CHOCDF"], ZERO
         swing = found["FIBTG"] * (factors.fibre - factors.carbohydrate)
-    stated = {tag: exact(known[tag]) if tag in known else ZERO for tag in ("ALC", "POLYL", "OA")}
+    stated = {tag: exact(known.get(tag, 0.0)) for tag in ("ALC", "OA", "ERYTHL")}
     sum_of_parts = energy.energy(
         factors,
         protein_g=found["PROCNT"],
@@ -272,8 +273,9 @@ def _law_energy(factors: energy.Factors, known: Known, found: Intervals) -> Inte
         carbohydrate_g=carbohydrate,
         fibre_g=fibre,
         alcohol_g=stated["ALC"],
-        polyols_g=stated["POLYL"],
+        polyols_g=exact(known["POLYL"]) if "POLYL" in known else stated["ERYTHL"],
         organic_acids_g=stated["OA"],
+        erythritol_g=stated["ERYTHL"],
     )
     return (sum_of_parts + swing).less(ZERO)  # not below zero, as polyols beside an unknown carbohydrate could take it
 

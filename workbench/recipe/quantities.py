@@ -52,7 +52,7 @@ class Quantity(NamedTuple):
 
 
 _AVAILABLE = ("CHOAVLDF", "CHOCDF", "FIBTG")
-_ENERGY = ("PROCNT", "FAT", *_AVAILABLE, "ALC", "POLYL", "OA")
+_ENERGY = ("PROCNT", "FAT", *_AVAILABLE, "ALC", "POLYL", "ERYTHL", "OA")
 _MEDIUM_CHAIN = ("F6D0", "F8D0", "F10D0")
 _MEDIUM_CHAIN_LAURIC = (*_MEDIUM_CHAIN, "F12D0")
 _GLUCOSE = ("GLUS", "STARCH", "DEXTN", "MALS", "SUCS", "LACS", "SUGAR")
@@ -63,11 +63,11 @@ _FORMULAS = {
     "CHOCDF": (("CHOCDF", "CHOAVLDF", "FIBTG"), N_("by difference, with fibre; from a label: carbohydrate plus fibre")),
     "energy_kj": (
         _ENERGY,
-        N_("17 × protein + 37 × fat + 17 × carbohydrate + 8 × fibre; alcohol 29, polyols 10, acids 13"),
+        N_("17 × protein + 37 × fat + 17 × carbohydrate + 8 × fibre; alcohol 29, polyols 10 (erythritol 0), acids 13"),
     ),
     "energy_kcal": (
         _ENERGY,
-        N_("4 × protein + 9 × fat + 4 × carbohydrate + 2 × fibre; alcohol 7, polyols 2.4, acids 3"),
+        N_("4 × protein + 9 × fat + 4 × carbohydrate + 2 × fibre; alcohol 7, polyols 2.4 (erythritol 0), acids 3"),
     ),
     "energy_specific_kcal": (
         ("PROCNT", "FAT", "CHOCDF", "ALC"),

@@ -8,7 +8,10 @@ KJ_PER_KCAL: Final = 4.184  # thermochemical; Merrill & Watt, USDA Agriculture H
 
 
 class Factors(NamedTuple):
-    """Energy per gram of each constituent; available carbohydrate stands without polyols and organic acids."""
+    """Energy per gram of each constituent; available carbohydrate stands without polyols and organic acids.
+
+    Polyols stand without erythritol.
+    """
 
     protein: float
     fat: float
@@ -17,11 +20,12 @@ class Factors(NamedTuple):
     alcohol: float
     polyols: float
     organic_acids: float
+    erythritol: float
 
 
 # Regulation (EU) No 1169/2011, Annex XIV.  kJ and kcal are rounded separately by the law: compute each from grams.
-EU_KJ: Final = Factors(17.0, 37.0, 17.0, 8.0, 29.0, 10.0, 13.0)
-EU_KCAL: Final = Factors(4.0, 9.0, 4.0, 2.0, 7.0, 2.4, 3.0)
+EU_KJ: Final = Factors(17.0, 37.0, 17.0, 8.0, 29.0, 10.0, 13.0, 0.0)
+EU_KCAL: Final = Factors(4.0, 9.0, 4.0, 2.0, 7.0, 2.4, 3.0, 0.0)
 
 FAT_KCAL: Final = 9.0
 ALCOHOL_KCAL: Final = 6.93  # Merrill & Watt, from memory
@@ -40,6 +44,7 @@ def energy(
     alcohol_g: A,
     polyols_g: A,
     organic_acids_g: A,
+    erythritol_g: A,
 ) -> A:
     """Energy of a mixture from its constituents.
 
@@ -53,6 +58,8 @@ def energy(
         Available carbohydrate, with the polyols and organic acids that it includes. [g]
     polyols_g, organic_acids_g : float or Interval
         Those parts of ``carbohydrate_g`` that have factors of their own. [g]
+    erythritol_g : float or Interval
+        The part of ``polyols_g`` that gives no energy. [g]
 
     Returns
     -------
@@ -71,6 +78,7 @@ def energy(
         + alcohol_g * factors.alcohol
         + polyols_g * (factors.polyols - factors.carbohydrate)
         + organic_acids_g * (factors.organic_acids - factors.carbohydrate)
+        + erythritol_g * (factors.erythritol - factors.polyols)
     )
 
 

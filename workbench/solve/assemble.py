@@ -226,7 +226,7 @@ def _matched(
     if any(_turned_over(change, found.before.raw_g) for change in found.changes):
         return project, (_("The targets could only be met by turning the recipe over; the amounts were left."),)
     exact = _at(variant, found.amounts)
-    rounded = _at(variant, {key: kitchen_grams(grams) for key, grams in found.amounts.items()})
+    rounded = _at(variant, {**found.amounts, **{c.line_id: kitchen_grams(c.after_g) for c in found.changes}})
     states = [verdict.state for verdict in found.verdicts]
     kept = [v.state for v in verdicts(evaluate(prepared, rounded), targets)] == states
     moved = ", ".join(

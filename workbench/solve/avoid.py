@@ -223,7 +223,7 @@ def avoid_from_words(words: Iterable[str], foods: Mapping[str, Food], traces: bo
     for word in words:
         plain = word.strip().casefold()
         wish = wishes.get(plain) or wishes.get(plain.replace(" ", "_"))
-        food_id = plain if plain in foods else by_name.get(plain)
+        food_id = next((key for key in (word.strip(), plain) if key in foods), by_name.get(plain))
         if wish is not None:
             avoid |= wish
         elif food_id is not None:

@@ -198,8 +198,10 @@ def fewest_new(choices: Sequence[tuple[Option, ...]], project: Project) -> tuple
 
 
 def fewest_allergens(choices: Sequence[tuple[Option, ...]], _project: Project) -> tuple[Option, ...]:
-    """Nothing that brings another allergen, not even in traces, wherever there is a choice."""
-    return tuple(min(options, key=lambda o: (_new_allergens(o), o.score, o.foods)) for options in choices)
+    """As few allergens as possible, traces included; what nobody stated comes last, as it may hold any."""
+    return tuple(
+        min(options, key=lambda o: (not _is_stated(o), _n_allergens(o), o.score, o.foods)) for options in choices
+    )
 
 
 def other_ingredients(choices: Sequence[tuple[Option, ...]], _project: Project) -> tuple[Option, ...]:
@@ -213,7 +215,11 @@ def other_ingredients(choices: Sequence[tuple[Option, ...]], _project: Project) 
     return tuple(chosen)
 
 
-def _new_allergens(option: Option) -> int:
+def _is_stated(option: Option) -> bool:
+    return all(part.food.contains is not None for part in option.parts)
+
+
+def _n_allergens(option: Option) -> int:
     return len({key for part in option.parts for key in (*(part.food.contains or ()), *part.food.may_contain)})
 
 
@@ -259,7 +265,7 @@ def _differs(first: Substitution, other: Substitution) -> tuple[str, ...]:
                 )
             )
     had, has = _allergens(first), _allergens(other)
-    if had - has:
+    if had - has and all(map(_is_stated, other.options)):
         words.append(_("without {allergens}", allergens=_allergen_words(had - has)))
     if has - had:
         words.append(_("with {allergens}", allergens=_allergen_words(has - had)))

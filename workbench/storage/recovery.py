@@ -39,6 +39,7 @@ class RecoveryCopy:
         self._hash = original_hash
         self._elsewhere = _state_folder() / f"{new_id()}.recovery"
         self.file: Path | None = None
+        self._left_beside: Path | None = None  # an older copy, where the folder of the project cannot be written to now
 
     def write(self, project: Project, extras: Extras) -> Path:
         """Write or renew the copy.
@@ -61,6 +62,8 @@ class RecoveryCopy:
 
     def _put(self, file: Path, data: bytes) -> Path:
         write_atomically(file, data)
+        if self.file not in (None, file):
+            self._left_beside = self.file
         self.file = file
         return file
 
@@ -68,17 +71,17 @@ class RecoveryCopy:
         """Delete the copy, after a clean save or when the project is closed for good."""
         if self.file is not None:
             discard(self.file)
-            self.file = None
+            if self._left_beside is not None:
+                discard(self._left_beside)
+            self.file = self._left_beside = None
 
 
 def find_recovery(path: Path) -> Recovered | None:
-    """The recovery copy of the project file at ``path`` that a program left behind when it stopped, if there is one."""
+    """The newest recovery copy of the project file at ``path`` that a program left behind when it stopped, if any."""
     original = path.absolute()
-    for file in (_beside(original), *_in_state_folder()):
-        found = _read(file)
-        if found is not None and found.original == original:
-            return found
-    return None
+    read = (_read(file) for file in (_beside(original), *_in_state_folder()))
+    found = [one for one in read if one is not None and one.original == original]
+    return max(found, key=_written, default=None)
 
 
 def list_orphans() -> list[Recovered]:
@@ -91,6 +94,13 @@ def discard(file: Path) -> None:
     """Delete a recovery copy; if that fails it is offered again."""
     with suppress(OSError):
         file.unlink()
+
+
+def _written(copy: Recovered) -> float:
+    try:
+        return copy.file.stat().st_mtime
+    except OSError:  # deleted by another window just now
+        return 0.0
 
 
 def _beside(original: Path) -> Path:

@@ -95,6 +95,18 @@ def test_all_three_in_one_order_and_marked_by_source(tmp_path: Path) -> None:
         search.close()
 
 
+def test_a_library_that_was_opened_again_is_looked_at_anew(tmp_path: Path) -> None:
+    plum = make_food("b", {}, name="plum")
+    with Library.open(tmp_path / "library.sqlite") as library:
+        library.put(plum)
+        search = FoodSearch([plum], library=library.path)
+        assert [found.source for found in search.find("plum")] == [""]
+        search.close()
+        library.delete("b")
+        assert [found.source for found in search.find("plum")] == ["bundled"]
+        search.close()
+
+
 def test_a_slip_is_forgiven_only_where_no_source_has_the_word(tmp_path: Path) -> None:
     with Library.open(tmp_path / "library.sqlite") as library:
         library.put(make_food("x", {}, name="sugat"))  # rare, but a word

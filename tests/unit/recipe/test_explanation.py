@@ -118,6 +118,8 @@ def _energy_and_residue(food: Food, v: Mapping[str, float], g: Mapping[str, floa
     sugar_and_starch = carbohydrate - polyols - acids
     kj = 17 * g["PROCNT"] + 37 * g["FAT"] + 17 * sugar_and_starch + 10 * polyols + 13 * acids
     kcal = 4 * g["PROCNT"] + 9 * g["FAT"] + 4 * sugar_and_starch + 2.4 * polyols + 3 * acids
+    kj -= 10 * g["ERYTHL"]
+    kcal -= 2.4 * g["ERYTHL"]
     kj += 8 * g["FIBTG"] + 29 * g["ALC"]
     kcal += 2 * g["FIBTG"] + 7 * g["ALC"]
     oil = sum(g[tag] * OIL[tag] for tag in MEDIUM)

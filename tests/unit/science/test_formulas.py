@@ -15,8 +15,17 @@ RICE = Digestibility(0.84, 0.90, 0.99)
 
 
 def test_numbers_and_intervals_give_the_same() -> None:
-    parts = ("protein_g", "fat_g", "carbohydrate_g", "fibre_g", "alcohol_g", "polyols_g", "organic_acids_g")
-    amounts = dict(zip(parts, (7.0, 1.0, 78.0, 1.3, 0.5, 2.0, 0.4), strict=True))
+    parts = (
+        "protein_g",
+        "fat_g",
+        "carbohydrate_g",
+        "fibre_g",
+        "alcohol_g",
+        "polyols_g",
+        "organic_acids_g",
+        "erythritol_g",
+    )
+    amounts = dict(zip(parts, (7.0, 1.0, 78.0, 1.3, 0.5, 2.0, 0.4, 0.7), strict=True))
     number = energy.energy(EU_KCAL, **amounts)
     interval = energy.energy(EU_KCAL, **{part: exact(amount) for part, amount in amounts.items()})
     assert interval.value == interval.low == interval.high == pytest.approx(number)

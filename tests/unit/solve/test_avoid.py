@@ -86,6 +86,11 @@ def test_typed_wishes_add_up() -> None:
     assert avoid_words(avoid) == "animal, gluten, polyols, raisins, seedless"
 
 
+def test_an_ingredient_of_the_library_is_named_by_its_id_as_it_stands() -> None:
+    food = make_food("SR26:01001-B", {}, name="butter, salted")
+    assert avoid_from_words(["SR26:01001-B"], {food.id: food}).foods == {food.id: "butter, salted"}
+
+
 def test_egg_means_its_origin_and_its_allergen() -> None:
     avoid = avoid_from_words(["egg"], TABLE)
     pasta = make_food("pasta", {}, origin="plant", contains=("egg", "gluten_wheat"))

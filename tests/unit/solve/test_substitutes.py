@@ -15,8 +15,8 @@ from workbench.solve.assemble import with_options
 from workbench.solve.option_making import kitchen_grams
 from workbench.solve.options import options_for
 from workbench.solve.race_form import other_form
-from workbench.solve.substitutes import without
-from workbench.solve.substitution import Option
+from workbench.solve.substitutes import fewest_allergens, without
+from workbench.solve.substitution import Option, Part
 
 TABLE = bundled_foods()
 BAKED = (Stage(id="s1", name="bake", kind="bake"),)
@@ -154,6 +154,29 @@ def test_traces_that_were_let_pass_are_named() -> None:
         project, project.variants[0], Avoid(origins=PLANT_BASED.origins, allergens=gluten.allergens)
     ).proposals[0]
     assert any("buckwheat" in remark for remark in first.remarks)
+
+
+def test_a_locked_amount_stays_to_the_digit() -> None:
+    (variant,) = SQUARE.variants
+    lines = tuple(
+        replace(x, amount_g=100.3, lock=True, entered="100.3") if x.id == "sugar_white" else x for x in variant.lines
+    )
+    lean = TargetSet(id="set", name="lean", targets=(Target(id="f", quantity="FAT", basis="per_100g", high=2.0),))
+    variant = replace(variant, lines=lines, target_set_id="set")
+    project = replace(SQUARE, target_sets=(lean,), variants=(variant,))
+    proposals = without(project, variant, PLANT_BASED).proposals
+    assert any("matched" in remark for proposal in proposals for remark in proposal.remarks)
+    for proposal in proposals:
+        sugar = next(line for line in proposal.after.variant.lines if line.id == "sugar_white")
+        assert (sugar.amount_g, sugar.entered, sugar.lock) == (100.3, "100.3", True)
+
+
+def test_an_ingredient_whose_allergens_nobody_stated_has_not_the_fewest() -> None:
+    stated = Option(
+        "l", "butter", (Part(make_food("almond", {}, contains=("almond",)), 80.0),), "", "", (), (), 1.0, 1.0, (), 1.0
+    )
+    silent = stated._replace(parts=(Part(make_food("mystery", {}, contains=None), 80.0),), score=0.5)
+    assert fewest_allergens([(silent, stated)], SQUARE) == (stated,)
 
 
 def test_a_recipe_of_one_ingredient() -> None:

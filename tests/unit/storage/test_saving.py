@@ -197,6 +197,30 @@ def test_a_read_only_folder_sends_the_copy_to_the_state_folder(
     assert [orphan.file for orphan in recovery.list_orphans()] == [file]
 
 
+@pytest.mark.usefixtures("crashed")
+def test_of_two_copies_the_newer_is_offered_and_both_go(
+    project: Project, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "squares.fare"
+    save_project(path, project)
+    write = recovery.write_atomically
+    copy = recovery.RecoveryCopy(path)
+    beside = copy.write(replace(project, title="ten minutes ago"), {})
+    os.utime(beside, (1_000_000_000, 1_000_000_000))
+
+    def full_here(target: Path, data: bytes) -> None:
+        if target.parent == tmp_path:
+            raise FileError("the disk is full")
+        write(target, data)
+
+    monkeypatch.setattr(recovery, "write_atomically", full_here)
+    copy.write(replace(project, title="now"), {})
+    found = recovery.find_recovery(path)
+    assert found is not None and found.loaded.project.title == "now"
+    copy.remove()
+    assert recovery.find_recovery(path) is None
+
+
 def test_the_copy_of_a_window_that_is_open_is_not_offered(project: Project, tmp_path: Path) -> None:
     path = tmp_path / "squares.fare"
     save_project(path, project)

@@ -5,7 +5,9 @@ A zip is looked at before anything in it is read: paths that lead outside, sizes
 
 import gzip
 import io
+import lzma
 import zipfile
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
@@ -18,6 +20,9 @@ MOST_ENTRIES = 20_000
 MOST_BYTES = 16 * 1024**3  # the largest release of FoodData Central is a quarter of that
 MOST_RATIO = 250  # text of tables packs 5 to 40 times; a bomb a thousand times
 _SMALL = 1_000_000  # bytes that may pack as well as they like
+
+DAMAGED = (OSError, EOFError, zipfile.BadZipFile, zlib.error, lzma.LZMAError, RuntimeError, NotImplementedError)
+"""What reading a packed file raises that is damaged, protected by a password, or packed in a way nobody knows."""
 
 
 class Bundle:
@@ -84,7 +89,7 @@ class Bundle:
             path = self.path / member if self.path.is_dir() else self.path
             with gzip.open(path) if path.suffix.casefold() == ".gz" else path.open("rb") as plain:
                 yield cast(BinaryIO, plain)
-        except (OSError, EOFError, zipfile.BadZipFile, RuntimeError, NotImplementedError) as error:
+        except DAMAGED as error:
             raise _cannot_read(name, error) from error
 
     def seekable(self, name: str, most: int = 200_000_000) -> Path | BinaryIO:

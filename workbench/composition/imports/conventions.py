@@ -4,6 +4,7 @@ Every change is marked ``calculated`` with a note that says how; what cannot be 
 never guessed.
 """
 
+import math
 from collections.abc import Mapping
 
 import msgspec
@@ -26,6 +27,7 @@ FATTY_ACIDS = tuple(tag for tag in COMPONENTS if tag.startswith("FA") and tag !=
 _IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
 HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
 LONGEST_NAME = 300  # characters
+_LIGHTEST, _HEAVIEST = 0.01, 3.0  # g/ml, puffed grain and salt lie between; 950 is in kg/m³
 
 _OF_ACIDS = N_("{percent} % of fatty acids x fat x {factor}")
 _OF_FAT = N_("{percent} % of the fat")
@@ -45,10 +47,11 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
         All choices made.
     """
     if draft.whole is not None:
+        whole = _possible_whole(draft.whole, tally)
         tally.foods += 1
-        tally.values += len(draft.whole.values)
-        tally.limits += len(draft.whole.limits)
-        return draft.whole
+        tally.values += len(whole.values)
+        tally.limits += len(whole.limits)
+        return whole
     if not draft.name:
         tally.note(findings.NO_NAME, draft.where)
         return None
@@ -62,7 +65,7 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
         values, limits = _acids_per_100_g(draft, values, limits, chosen, tally)
     if chosen.protein_factor:
         values = _protein(draft, values, chosen, tally)
-    density = draft.density_g_per_ml
+    density = _possible_density(draft, tally)
     if draft.per_100_ml:
         density = density or chosen.density_g_per_ml
         if not density:
@@ -73,6 +76,7 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
         limits = {tag: limit / density for tag, limit in limits.items()}
     if values is not draft.values or not draft.looked_at:
         values = _possible(draft, values, tally)
+    limits = _possible_limits(draft.name, limits, tally)
     tally.foods += 1
     tally.values += len(values)
     tally.limits += len(limits)
@@ -131,6 +135,33 @@ def _possible(draft: Draft, values: Mapping[str, Value], tally: Tally) -> Mappin
             unit = COMPONENTS[tag].unit
             tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, {tag}: {value.value:g} {unit}")
     return possible
+
+
+def _possible_density(draft: Draft, tally: Tally) -> float | None:
+    density = draft.density_g_per_ml
+    if density is None or _LIGHTEST <= density <= _HEAVIEST:
+        return density
+    tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, {density:g} g/ml")
+    return None
+
+
+def _possible_limits(name: str, limits: dict[str, float], tally: Tally) -> dict[str, float]:
+    wrong = {tag: limit for tag, limit in limits.items() if not 0.0 <= limit <= HIGHEST.get(tag, math.inf)}
+    for tag, limit in wrong.items():
+        tally.note(findings.OUT_OF_RANGE, f"{name[:40]}, {tag}: < {limit:g}")
+    return {tag: limit for tag, limit in limits.items() if tag not in wrong} if wrong else limits
+
+
+def _possible_whole(food: Food, tally: Tally) -> Food:
+    """A food this program wrote, without the figures that somebody made impossible since."""
+    wrong = {tag: v.value for tag, v in food.values.items() if not 0.0 <= v.value <= HIGHEST.get(tag, math.inf)}
+    for tag, amount in wrong.items():
+        tally.note(findings.OUT_OF_RANGE, f"{food.name[:40]}, {tag}: {amount:g}")
+    limits = _possible_limits(food.name, food.limits, tally)
+    if not wrong and limits is food.limits:
+        return food
+    values = {tag: value for tag, value in food.values.items() if tag not in wrong}
+    return msgspec.structs.replace(food, values=values, limits=limits)
 
 
 def _acids_per_100_g(

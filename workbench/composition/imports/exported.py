@@ -1,5 +1,7 @@
 """A table that this program wrote (``exports``): read back as it was, line by line."""
 
+import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import get_args
 
@@ -64,7 +66,7 @@ def _table(
     header = next(read, [])
     for line, row in enumerate(read, 2):
         if any(row):
-            yield line, dict.fromkeys(header, "") | dict(zip(header, row, strict=False))
+            yield line, defaultdict(str, zip(header, row, strict=False))  # somebody may have deleted a column
 
 
 class _Reader:
@@ -78,10 +80,13 @@ class _Reader:
         if not text:
             return None
         try:
-            return float(text)
+            found = float(text)
         except ValueError:
-            self._tally.note(findings.UNREADABLE, f"{where}, {key}: {text[:30]}")
-            return None
+            found = math.nan
+        if math.isfinite(found):
+            return found
+        self._tally.note(findings.UNREADABLE, f"{where}, {key}: {text[:30]}")
+        return None
 
     def choice(self, cells: Cells, key: str, where: str) -> str:
         text = cells.get(key, "")
@@ -149,7 +154,7 @@ def _food(cells: Cells, tags: list[str], details: list[Cells], reader: _Reader, 
         bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),
         typical_yield=reader.number(cells, "typical_yield", where), yield_source=cells["yield_source"],
         fat_profile=cells["fat_profile"], cannot_contain=parted(cells["cannot_contain"]), note=cells["food_note"],
-        made_of=cells.get("made_of", ""),
+        made_of=cells["made_of"],
         taken_from=TakenFrom(taken_kind, cells["taken_key"], cells["taken_version"], cells["taken_hash"])  # type: ignore[arg-type]
         if taken_kind
         else None,

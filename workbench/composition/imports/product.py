@@ -125,5 +125,5 @@ def drafts(
     density = read_cell(facts.get("density", ""), comma)
     yield Draft(
         code, name, values, limits, group=facts.get("group", ""),
-        density_g_per_ml=density.amount if density.state == "figure" and 0.01 <= density.amount <= 3.0 else None,
+        density_g_per_ml=density.amount if density.state == "figure" else None,
     )  # fmt: skip

@@ -15,7 +15,7 @@ from xml.parsers import expat
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
 from workbench.composition.imports import findings
-from workbench.composition.imports.bundle import Bundle, blocks, check_zip
+from workbench.composition.imports.bundle import DAMAGED, Bundle, blocks, check_zip
 from workbench.composition.imports.layout import ImportFailure
 from workbench.composition.imports.tally import Tally
 from workbench.composition.imports.text_rows import Meter
@@ -120,9 +120,7 @@ def look(bundle: Bundle, name: str, tally: Tally) -> bool:
     try:
         with zipfile.ZipFile(bundle.seekable(name)) as packed:
             return _look(packed, name, tally)
-    except (zipfile.BadZipFile, OSError, RuntimeError, NotImplementedError) as error:
-        if isinstance(error, ImportFailure):
-            raise
+    except DAMAGED as error:
         raise ImportFailure(
             _("This is no XLSX workbook."), where=name,
             hint=_("Open it in a spreadsheet program and save it as XLSX, without a password."),

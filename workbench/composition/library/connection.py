@@ -112,6 +112,26 @@ def connect(path: Path, *, readonly: bool, patience_s: float, cache_kib: int = 8
     return connection
 
 
+@contextmanager
+def at_one_moment(connection: sqlite3.Connection) -> Iterator[None]:
+    """See the library inside as it was at one moment, whoever writes meanwhile.
+
+    Raises
+    ------
+    sqlite3.Error
+        If the library cannot be read.
+    """
+    if connection.in_transaction:  # which sees one moment already
+        yield
+        return
+    connection.execute("BEGIN")
+    try:
+        yield
+    finally:
+        if connection.in_transaction:  # what breaks off a statement may have ended it
+            connection.execute("ROLLBACK")
+
+
 def check(connection: sqlite3.Connection, path: Path, *, thoroughly: bool = False) -> int:
     """See whether the file is a sound library.
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
+from workbench.composition.library.connection import at_one_moment
 from workbench.composition.library.facts import Wanted, asked_for
 from workbench.composition.library.index_writing import plainness_at
 from workbench.composition.library.schema import DISTANCES, WORD_COLUMNS
@@ -102,14 +103,15 @@ class LibraryIndex:
         sqlite3.Error
             If the library cannot be read.
         """
-        wanted = asked_for(filters, self._connection) if filters else _ANY
-        if typed.is_short or all(len(word) < 2 for word in typed.words):
-            return [] if similar else self._beginning(typed, limit, wanted)
-        if len(typed.words) == 1 and not similar:
-            distances = self._one_word(typed.words[0], limit, wanted)
-        else:
-            distances = self._several(typed.words, limit, wanted, similar=similar)
-        return self._named(distances, limit)
+        with at_one_moment(self._connection):  # what was found is named by a second query
+            wanted = asked_for(filters, self._connection) if filters else _ANY
+            if typed.is_short or all(len(word) < 2 for word in typed.words):
+                return [] if similar else self._beginning(typed, limit, wanted)
+            if len(typed.words) == 1 and not similar:
+                distances = self._one_word(typed.words[0], limit, wanted)
+            else:
+                distances = self._several(typed.words, limit, wanted, similar=similar)
+            return self._named(distances, limit)
 
     def having(self, ids: list[str]) -> set[str]:
         """Which of these foods the library has, active."""

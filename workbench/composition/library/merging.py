@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from workbench.base.progress import Progress
 from workbench.composition.library.backup import look_at
-from workbench.composition.library.connection import connect, worded
+from workbench.composition.library.connection import at_one_moment, connect, worded
 from workbench.composition.library.differences import differences
 from workbench.composition.library.packing import unpack
 from workbench.composition.library.records import Choice, Entry, TableInfo
@@ -63,8 +63,8 @@ class Other:
 
     def foods(self) -> Iterator[tuple[str, _Kept]]:
         """Every food with its id and when it was changed last."""
-        tags = read_tags(self._connection)
-        with worded(self._path):
+        with worded(self._path), at_one_moment(self._connection):
+            tags = read_tags(self._connection)
             for food_id, packed, when in self._connection.execute(f"{_CURRENT} ORDER BY food.id"):
                 yield food_id, _Kept(unpack(packed, tags), when)
 

@@ -8,7 +8,7 @@ import msgspec
 
 from workbench.composition.bundled import row_hash
 from workbench.composition.food import Food, TakenFrom
-from workbench.composition.library.connection import worded
+from workbench.composition.library.connection import at_one_moment, worded
 from workbench.composition.library.index import LibraryIndex
 from workbench.composition.library.packing import unpack
 from workbench.composition.library.records import Entry, Revision, Step, TableInfo
@@ -41,16 +41,11 @@ class Reading:
     def _all(self, query: str, *parts: object) -> list[tuple[object, ...]]:
         """Rows, and the words for the tags in them, as they were at one moment."""
         run = self._connection.execute
-        with worded(self.path):
-            run("BEGIN")
-            try:
-                rows = run(query, parts).fetchall()
-                change = run("PRAGMA data_version").fetchone()[0]
-                if change != self._tags_of_change:  # another program may have restored a library of other tags
-                    self._tags, self._tags_of_change = read_tags(self._connection), change
-            finally:
-                if self._connection.in_transaction:
-                    run("ROLLBACK")
+        with worded(self.path), at_one_moment(self._connection):
+            rows = run(query, parts).fetchall()
+            change = run("PRAGMA data_version").fetchone()[0]
+            if change != self._tags_of_change:  # another program may have restored a library of other tags
+                self._tags, self._tags_of_change = read_tags(self._connection), change
         return rows
 
     def _unpack(self, packed: object) -> Entry:

@@ -70,7 +70,8 @@ class Library(Reading):
         LibraryBusy
             If another program is writing to it.
         LibraryDamaged
-            If it is damaged and ``readonly`` or not to be mended; otherwise it is set aside and the last back-up taken, see ``notices``.
+            If it is damaged and ``readonly`` or not ``mend``; otherwise it is set aside and the last back-up taken,
+            see ``notices``.
         """
         path = paths.library() if path is None else path
         opened = opening.open_file(path, readonly=readonly, patience_s=patience_s, mend=mend)

@@ -82,13 +82,14 @@ def _by_every_system(food: Food) -> Iterator[float]:
     acids = {
         "polyols_g": min(amount(food, "POLYL") or 0.0, base),
         "organic_acids_g": min(amount(food, "OA") or 0.0, base),
+        "erythritol_g": amount(food, "ERYTHL") or 0.0,
     }
     yield energy.energy(energy.EU_KCAL, carbohydrate_g=base, fibre_g=fibre, **acids, **others)
     for carbohydrate in (base, total or base):
-        none = {"fibre_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0}
+        none = {"fibre_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0, "erythritol_g": 0.0}
         yield energy.energy(energy.EU_KCAL, carbohydrate_g=carbohydrate, **none, **others)
     if available is None and food.digestibility == "":  # with unknown fibre, all of it may be fibre
-        none = {"carbohydrate_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0}
+        none = {"carbohydrate_g": 0.0, "polyols_g": 0.0, "organic_acids_g": 0.0, "erythritol_g": 0.0}
         yield energy.energy(energy.EU_KCAL, fibre_g=base, **none, **others)
     if total is None:  # a label need not list its fibre
         room_g = max(0.0, min(100.0 * COMMON_FIBRE_SHARE, 100.0 - protein - fat - base))

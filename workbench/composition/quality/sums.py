@@ -124,6 +124,7 @@ def _single_parts(food: Food) -> Iterator[Problem]:
         ("STARCH", carbohydrate, ANALYSIS_SHARE * 100.0),
         ("DEXTN", carbohydrate, ROUNDING_G),
         ("POLYL", carbohydrate, ROUNDING_G),
+        ("ERYTHL", "POLYL", ROUNDING_G),
         *((sugar, "SUGAR", 0.3) for sugar in SUGARS),
         *((kind, "FIBTG", ROUNDING_G) for kind in ("FIBSOL", "FIBINS")),
         *((acids, "FAT", ROUNDING_G) for acids in (*CLASSES, "FATRN")),

@@ -12,6 +12,8 @@ from tests.support import make_food
 from workbench.base.errors import FileError
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.exports.files import export_foods
+from workbench.composition.imports.detection import detect, make_plan
+from workbench.composition.imports.running import preview
 
 HARMFUL = ("=1+1", "+49 30", "-x", "@SUM(A1)", "\t=1", '=HYPERLINK("http://x")', "'=1", "\uff1d1")
 
@@ -55,3 +57,27 @@ def test_more_rows_than_a_worksheet_holds_are_refused_and_not_lost(
         export_foods(foods, tmp_path / "more.xlsx")
     assert [path.name for path in tmp_path.iterdir()] == ["table.xlsx"]
     assert export_foods(foods, tmp_path / "more.zip") == 3
+
+
+def _unpacked(tmp_path: Path, old: str, new: str) -> Path:
+    """The files of an exported table of one food, 77.5 g fat, as somebody changed them by hand."""
+    export_foods([make_food("figs", {"FAT": 77.5, "WATER": 5.0})], tmp_path / "t.zip")
+    (tmp_path / "t").mkdir()
+    with zipfile.ZipFile(tmp_path / "t.zip") as archive:
+        for name in archive.namelist():
+            (tmp_path / "t" / name).write_text(archive.read(name).decode().replace(old, new), encoding="utf-8")
+    return tmp_path / "t"
+
+
+def test_a_column_that_somebody_deleted_counts_as_empty(tmp_path: Path) -> None:
+    folder = _unpacked(tmp_path, ",also,", ",gone,")
+    (food,), _tally = preview(make_plan(folder, detect(folder)))
+    assert food.values["FAT"].value == 77.5
+
+
+@pytest.mark.parametrize("figure", ["150", "1e999", "inf", "nan"])
+def test_a_figure_that_somebody_made_impossible_is_left_blank_and_said(tmp_path: Path, figure: str) -> None:
+    folder = _unpacked(tmp_path, "77.5", figure)
+    (food,), tally = preview(make_plan(folder, detect(folder)))
+    assert set(food.values) == {"WATER"}
+    assert figure in tally.problems()[0].sentence()

@@ -51,6 +51,28 @@ def _damaged_gz(folder: Path) -> Path:
     return path
 
 
+def _overwritten(packed: Path) -> Path:
+    """The same with some of what was packed lost, though its length is right."""
+    data = bytearray(packed.read_bytes())
+    data[100:140] = b"\xff" * 40
+    packed.write_bytes(data)
+    return packed
+
+
+def _many_foods() -> bytes:
+    return ("food,protein (g),fat (g)\n" + "".join(f"food {k},{k % 90},{k % 7}\n" for k in range(5000))).encode()
+
+
+def _overwritten_gz(folder: Path) -> Path:
+    path = folder / "t.csv.gz"
+    path.write_bytes(gzip.compress(_many_foods()))
+    return _overwritten(path)
+
+
+def _overwritten_workbook(folder: Path) -> Path:
+    return _overwritten(_zip(folder / "t.xlsx", {"xl/worksheets/sheet1.xml": _many_foods()}))
+
+
 def _long_line(folder: Path) -> Path:
     path = folder / "t.csv.gz"  # 200 MB without an end, in 200 kB
     with gzip.open(path, "wb", 1) as handle:
@@ -121,6 +143,9 @@ def _altered(folder: Path, change: Callable[[str, bytes], bytes], more: dict[str
         (_many, "no table is that large"),
         (_cut_off, "layout of this table is not known|no text file"),
         (_damaged_gz, "cannot be read"),
+        (_overwritten_gz, "cannot be read"),
+        (lambda folder: _overwritten(_zip(folder / "t.zip", {"t.csv": _many_foods()})), "cannot be read"),
+        (_overwritten_workbook, "no XLSX workbook"),
         (_long_line, "line is longer"),
         (_open_quote, "cannot be told apart"),
         (_binary, "no text file"),

@@ -76,7 +76,7 @@ def test_per_100_ml_needs_a_density_or_the_food_is_left_out() -> None:
     food = _food({"FAT": 3.5}, Conventions(density_g_per_ml=1.03), per_100_ml=True, limits=limits)
     assert food.values["FAT"].value == pytest.approx(3.5 / 1.03)
     assert food.limits["SUGAR"] == pytest.approx(0.5 / 1.03)
-    own = _food({"FAT": 3.5}, Conventions(density_g_per_ml=9.0), per_100_ml=True, density_g_per_ml=1.03)
+    own = _food({"FAT": 3.5}, Conventions(density_g_per_ml=0.9), per_100_ml=True, density_g_per_ml=1.03)
     assert own.values["FAT"].value == pytest.approx(3.5 / 1.03)
 
 
@@ -92,3 +92,12 @@ def test_what_cannot_be_in_100_g_is_blank_and_said() -> None:
     assert food is not None
     assert set(food.values) == {"NA", "FAT"}
     assert "130" in tally.problems()[0].sentence()
+
+
+def test_a_limit_or_density_that_cannot_be_is_left_out_and_said() -> None:
+    """A project with such a food could not be saved: the checks of project files refuse it."""
+    food, tally = _settled({"FAT": 3.5}, Conventions(), limits={"SUGAR": 500.0, "FASAT": 0.1}, density_g_per_ml=1030.0)
+    assert food is not None
+    assert (food.limits, food.density_g_per_ml) == ({"FASAT": 0.1}, None)
+    (problem,) = tally.problems()
+    assert "SUGAR: < 500" in problem.sentence() and "1030 g/ml" in problem.sentence()

@@ -1,8 +1,10 @@
 """The library as its users know it: what is kept is there again, every change can be taken back, imports are whole."""
 
+import sqlite3
 import threading
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
@@ -13,7 +15,8 @@ from workbench.base.progress import Cancelled, Progress
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.food import Food, Pack, Value
 from workbench.composition.library import thinning
-from workbench.composition.library.connection import LibraryBusy, LibraryError
+from workbench.composition.library.connection import LibraryBusy, LibraryError, connect
+from workbench.composition.library.index import LibraryIndex
 from workbench.composition.library.records import ImportSummary, Lot, MadeFrom, Rule, TableInfo
 from workbench.composition.library.store import Library
 
@@ -205,6 +208,25 @@ def test_an_import_may_run_in_another_thread_while_this_one_reads(library: Libra
         seen.set()
         assert summary.result() == ImportSummary(added=1)
     assert names(library) == ["Fig", "figs"]
+
+
+def test_a_search_sees_one_moment_of_a_library_that_another_program_changes(library: Library) -> None:
+    library.put_all([make_food("p", {}, name="plum"), make_food("j", {}, name="plum jam")], words="plums")
+    tried: list[str] = []
+
+    def forget_what_was_found(statement: str) -> None:
+        if "sought.place = " in statement and "MATCH" not in statement and not tried:
+            tried.append(statement)
+            with suppress(sqlite3.OperationalError):  # not while somebody reads
+                writing.execute("DELETE FROM sought")
+
+    with (
+        closing(connect(library.path, readonly=True, patience_s=1.0)) as reading,
+        closing(sqlite3.connect(library.path, timeout=0.0, isolation_level=None)) as writing,
+    ):
+        reading.set_trace_callback(forget_what_was_found)
+        assert [found.id for found in LibraryIndex(reading).find("plum")] == ["p", "j"]
+    assert tried
 
 
 def test_a_table_key_does_not_catch_another_that_begins_alike(library: Library) -> None:
