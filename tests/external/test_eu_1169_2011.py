@@ -9,6 +9,7 @@ propagated uncertainty.
 """
 
 import pytest
+from msgspec.structs import replace
 
 from tests.support import bundled_by_code, evaluated, evaluation_of, make_food, project_of
 from workbench.composition.bundled import bundled_foods
@@ -99,6 +100,16 @@ def test_protein_is_nitrogen_times_six_and_a_quarter(code: str, protein_g: float
     us = {line.key: line for line in nutrition_lines(evaluation, "us", "per_100g")}
     assert lines["protein_label"].bound.value == pytest.approx(protein_g)
     assert us["PROCNT"].bound.value == evaluation.bound("PROCNT", "per_100g").value  # 21 CFR 101.9(c)(7) allows factors
+
+
+def test_carbohydrate_stays_within_its_limits_where_the_protein_is_blank() -> None:
+    """SR26 20033, oat bran: nitrogen × 5.83 in the table, so that a label has less carbohydrate by difference."""
+    bran = bundled_by_code("20033")
+    known = evaluation_of([(100.0, bran)]).bound("carbohydrate_label", "per_100g")
+    values = {tag: value for tag, value in bran.values.items() if tag != "PROCNT"}
+    blank = evaluation_of([(100.0, replace(bran, values=values))]).bound("carbohydrate_label", "per_100g")
+    assert known.value < 66.22 - 15.4
+    assert blank.low <= known.value <= blank.high
 
 
 def test_the_protein_of_foods_without_a_known_factor_is_bounded_in_words() -> None:

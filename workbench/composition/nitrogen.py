@@ -34,11 +34,9 @@ def nitrogen_factors() -> Mapping[str, float]:
 
 
 def nitrogen_factor(food: Food) -> float | None:
-    """The factor behind the protein of a food; None where it is not known, or the protein itself is not."""
+    """The factor behind the protein of a food, even of one whose protein is blank; None where it is not known."""
     protein = food.values.get("PROCNT")
-    if protein is None:
-        return None
-    if protein.kind == "label" or protein.value == 0.0:
+    if protein is not None and (protein.kind == "label" or protein.value == 0.0):
         return LABEL_FACTOR
     taken = food.taken_from
     return nitrogen_factors().get(taken.key) if taken is not None and taken.kind == "bundled" else None
