@@ -143,10 +143,12 @@ def matching(pictures: Pictures) -> None:
 
 
 def plant_based(pictures: Pictures) -> None:
-    """What differs between the original and the plant-based version."""
+    """Four versions compared, with more room than beside a recipe."""
     pictures.switch("Plant-based")
     pictures.window.details.show_comparison()
+    pictures.window.action_table["compare.room"].trigger()
     pictures.take("differences")
+    pictures.window.action_table["compare.room"].trigger()
     pictures.window.details.close()
 
 

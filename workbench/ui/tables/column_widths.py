@@ -10,7 +10,8 @@ from workbench.ui.models.recipe_model import RecipeModel
 from workbench.ui.models.recipe_rows import AMOUNT, FIGURES, LOCK, NAME, SLIDER
 from workbench.ui.tables.recipe_delegate import SLIDER_WIDTH
 
-_LEAST_NAME, _MODEST_NAME = 14, 18  # characters: of a narrow window, and before figures are scrolled
+_LEAST_NAME, _MODEST_NAME = 14, 22  # characters: of a narrow window, and before figures are scrolled
+_OF_SLIDER = 0.4  # of what name and slider have together; the name is read, the slider only has to be long enough
 _NARROWEST, _BROADEST = 8, 13  # digits of a figure's column
 
 
@@ -92,6 +93,6 @@ class RecipeWidths:
             seen = self.figures.holds(section - FIGURES)
             view.setColumnHidden(section, not seen)
             width -= self._widths[section] if seen else 0
-        slider = max(SLIDER_WIDTH, round(0.45 * width))
+        slider = max(SLIDER_WIDTH, round(_OF_SLIDER * width))
         view.setColumnWidth(SLIDER, slider)
         view.setColumnWidth(NAME, max(width - slider, 40))
