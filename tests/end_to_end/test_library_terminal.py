@@ -65,6 +65,8 @@ def test_restoring_and_merging_say_first_what_they_change(capsys: pytest.Capture
         (("show", "fig_dried"), "The library has no food “fig_dried”. Did you mean “figs_dried”?"),
         (("put-price", "figs_dried", "0", "1", "EUR"), "A pack weighs more than nothing"),
         (("put-price", "figs_dried", "nan", "1", "EUR"), "A pack weighs more than nothing"),
+        (("put-price", "figs_dried", "inf", "1", "EUR"), "A pack weighs more than nothing"),
+        (("put-price", "figs_dried", "500", "2000000", "EUR"), "A pack weighs more than nothing"),
         (("put-price", "figs_dried", "5", "1", "EUR", "--date", "31.3.26"), "“31.3.26” is not a day."),
         (("restore", "nowhere.sqlite"), "nowhere.sqlite: There is no such file."),
         (("backup", "."), ".: This is a folder."),

@@ -1,9 +1,14 @@
 """``substitute`` and ``suggest`` as a process, the way a user and a script meet them."""
 
 import json
+import shutil
 from pathlib import Path
 
+import pytest
+
 from tests.end_to_end.test_terminal import DEMO, pocketfare
+from workbench import cli
+from workbench.base.files import FileLock
 from workbench.base.paths import demo_projects
 from workbench.storage.project_file import load_project
 
@@ -35,6 +40,27 @@ def test_race_from_long_ride() -> None:
     assert done.returncode == 0, done.stderr
     fibre = json.loads(done.stdout)["proposals"][0]["per_piece"]["FIBTG"]
     assert fibre["after"]["value"] < 0.5 * fibre["before"]["value"]
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("avoid", "FILE", "--set", "animal"),
+        ("substitute", "FILE", "Original", "--avoid", "animal", "-o", "FILE"),
+        ("solve", "FILE", "Race", "-o", "FILE"),
+    ],
+)
+def test_nothing_is_written_to_a_file_that_is_open_elsewhere(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: tuple[str, ...]
+) -> None:
+    file = tmp_path / "open.fare"
+    shutil.copyfile(DEMO, file)
+    lock = FileLock(file)
+    assert lock.acquire() is None
+    assert cli.main([str(file) if word == "FILE" else word for word in command]) == 2
+    assert "open elsewhere" in capsys.readouterr().err
+    assert file.read_bytes() == DEMO.read_bytes()
+    lock.release()
 
 
 def test_what_the_project_avoids_is_kept_marked_and_taken_where_nothing_else_is_said(tmp_path: Path) -> None:

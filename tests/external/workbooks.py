@@ -5,6 +5,7 @@ import re
 import subprocess
 import zipfile
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
 from pathlib import Path
 from typing import NamedTuple
@@ -49,16 +50,25 @@ Cells = dict[tuple[str, str], Value]  # sheet and address
 
 
 def recalculate(soffice: str, files: dict[str, bytes], folder: Path) -> dict[str, bytes]:
-    """Every file as LibreOffice saves it after working it out; all of them in one call."""
-    profile, out = folder / "profile", folder / "out"
+    """Every file as LibreOffice saves it after working it out; two LibreOffices share the work."""
+    names = list(files)
+    with ThreadPoolExecutor(2) as both:
+        for done in [both.submit(_recalculate, soffice, files, names[k::2], folder / f"{k}") for k in range(2)]:
+            done.result()
+    return {name: (folder / f"{k % 2}" / "out" / f"{name}.xlsx").read_bytes() for k, name in enumerate(names)}
+
+
+def _recalculate(soffice: str, files: dict[str, bytes], names: Sequence[str], folder: Path) -> None:
+    profile = folder / "profile"
     (profile / "user").mkdir(parents=True)
     (profile / "user" / "registrymodifications.xcu").write_text(_ALWAYS_RECALCULATE, "utf-8")
-    paths = [folder / f"{name}.xlsx" for name in files]
-    for path, content in zip(paths, files.values(), strict=True):
-        path.write_bytes(content)
+    paths = [folder / f"{name}.xlsx" for name in names]
+    for name, path in zip(names, paths, strict=True):
+        path.write_bytes(files[name])
     command = [soffice, f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", "xlsx"]
-    subprocess.run([*command, "--outdir", out, *paths], check=True, capture_output=True, timeout=60 + 10 * len(files))
-    return {name: (out / f"{name}.xlsx").read_bytes() for name in files}
+    command += ["--outdir", str(folder / "out"), *map(str, paths)]
+    if paths:
+        subprocess.run(command, check=True, capture_output=True, timeout=60 + 10 * len(paths))
 
 
 class Book(NamedTuple):
@@ -140,9 +150,11 @@ def with_inputs(content: bytes, changes: dict[tuple[str, str], float]) -> bytes:
 
 def named(content: bytes, sheet: str) -> dict[str, str]:
     """Addresses by the names that a sheet gives them, without dollar signs."""
-    book = openpyxl.load_workbook(BytesIO(content))
-    found = book[sheet].defined_names
-    return {name: found[name].attr_text.rsplit("!", 1)[1].replace("$", "") for name in found}
+    with zipfile.ZipFile(BytesIO(content)) as packed:
+        book = _xml(packed, "xl/workbook.xml")
+    place = [str(one.get("name")) for one in book.iter(f"{_MAIN}sheet")].index(sheet)
+    found = [name for name in book.iter(f"{_MAIN}definedName") if name.get("localSheetId") == str(place)]
+    return {str(name.get("name")): str(name.text).rsplit("!", 1)[1].replace("$", "") for name in found}
 
 
 # --- recipes ----------------------------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from tests.support import make_food, make_line, make_project, make_variant
 from workbench.base.settings import SettingsFile
 from workbench.document import edits
 from workbench.document.project import Assumptions, ByWeight, Project, Target, TargetSet, WaterLost
+from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.preparation import prepare
 from workbench.recipe.side_by_side import column_of, side_by_side
@@ -187,6 +188,17 @@ def test_a_deleted_variant_leaves_and_comes_back_with_undo(shown: Shown) -> None
     assert shown.figures("FAT")[0] == "10.0"
 
 
+def test_leaving_one_out_does_not_forget_another_that_is_gone_for_now(shown: Shown, other_file: Path) -> None:
+    bar = Chosen("bar", str(other_file))
+    shown.work.comparing.choose([Chosen("first"), Chosen("second"), Chosen("third"), bar])
+    session = shown.session
+    session.apply(edits.remove_variant(session.project, "second"), "third")
+    shown.page.sheet.descent.removalAsked.emit(next(k for k, name in enumerate(shown.names()) if "Butter bar" in name))
+    assert shown.names() == ["Original", "Long ride"]
+    session.undo_stack.undo()
+    assert shown.names() == ["Original", "Race", "Long ride"]
+
+
 def test_the_variant_being_edited_can_be_compared_too(shown: Shown) -> None:
     shown.work.comparing.choose([Chosen("first"), Chosen("second")])
     assert "“Long ride”" in shown.page.notice.text()
@@ -232,6 +244,34 @@ def test_a_file_that_is_gone_or_broken_gets_one_message_in_place(shown: Shown, o
     shown.page.begin()
     assert "There is no such file" in shown.page.notice.text()
     assert shown.messages.told == []
+
+
+def test_gaps_of_another_file_are_filled_as_this_project_says_now(shown: Shown, tmp_path: Path) -> None:
+    """80 g carbohydrate less 2 g fibre less 20 g sugars are 58 g starch, where that may be said."""
+    wafer = make_food("wafer", {"CHOCDF": 80.0, "FIBTG": 2.0, "SUGAR": 20.0, "FAT": 4.0, "PROCNT": 6.0, "WATER": 8.0})
+    one = make_variant(make_line(wafer, 100.0), id="one", name="Wafer", portioning=ByWeight(piece_g=100.0))
+    path = tmp_path / "wafers.fare"
+    save_project(path, make_project([wafer], one, id="wafers", title="wafers"))
+    shown.work.comparing.choose([Chosen("first"), Chosen("one", str(path))])
+
+    def starch() -> Bound:
+        side = shown.page.whole()
+        assert side is not None
+        return next(row for row in side.rows if row.quantity.key == "STARCH").bounds[1]
+
+    assert starch().value == pytest.approx(58.0)
+    rules = Assumptions(starch_by_difference=False)
+    shown.session.apply(edits.set_assumptions(shown.session.project, rules))
+    assert not starch().known
+
+
+def test_without_a_choice_the_variant_on_screen_is_among_the_six(shown: Shown) -> None:
+    session = shown.session
+    for k in range(4):
+        session.apply(edits.new_variant(session.project, f"try {k}", "first")[0])
+    last = session.project.variants[-1]
+    session.switch_variant(last.id)
+    assert len(shown.names()) == 6 and last.name in shown.names()
 
 
 def test_two_to_six_can_be_ticked(shown: Shown) -> None:

@@ -76,6 +76,15 @@ def test_accepting_by_keyboard_is_one_undo_step(qtbot: QtBot, matching: MainWind
     assert not session.undo_stack.canUndo()
 
 
+def test_the_edit_menu_offers_what_is_proposed(matching: MainWindow) -> None:
+    edit = matching.menuBar().actions()[1].menu()
+    edit.aboutToShow.emit()
+    accept = matching.action_table["targets.accept"]
+    assert accept in edit.actions() and accept.isEnabled()
+    accept.trigger()
+    assert matching.session.undo_stack.count() == 1
+
+
 def test_a_new_variant_leaves_the_old_one_as_it_is(matching: MainWindow) -> None:
     window = matching
     session = window.session

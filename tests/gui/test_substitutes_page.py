@@ -67,7 +67,7 @@ def test_a_whole_proposal_becomes_a_variant_without_animals_in_one_step(
     assert session.variant_id != "original" and session.variant.parent_id == "original"
     assert not offending(session.project, session.variant, PLANT_BASED)
     settle(qtbot, page)
-    assert "holds nothing of it already" in page.message.text()  # the page has gone on to the new variant
+    assert "already holds nothing to be avoided" in page.message.text()  # the page has gone on to the new variant
     session.undo_stack.undo()
     assert session.project is before and session.variant_id == "original"
 

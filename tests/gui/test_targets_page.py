@@ -1,18 +1,21 @@
 """What would help: clashes with figures, ingredients that move a target, and a trade-off whose points can be taken."""
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import maize_square
 from tests.gui.recipe_hand import CREAM, MEAL
+from workbench.composition.food import Pack
 from workbench.document import edits
 from workbench.document.project import Project, Target, TargetSet
 from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.targets_page import TargetsPage
 from workbench.ui.tables.effects_table import EffectsTable
 
+MEAL_ID = "maize_meal_fine"
 ACROSS, DOWN = Qt.Orientation.Horizontal, Qt.Orientation.Vertical
 
 WISHES = TargetSet(
@@ -136,6 +139,28 @@ def test_chosen_cells_are_copied_with_their_titles(qtbot: QtBot, table: EffectsT
     assert row[0].startswith("maize meal") and row[1].startswith("+0.0") and len(row) == len(titles)
     spoken = table.effects.index(0, 0).data(Qt.ItemDataRole.AccessibleTextRole)
     assert spoken.startswith("1 g more of maize meal") and "carbohydrate (without fibre) per piece +0.0" in spoken
+
+
+def test_one_cell_is_copied_as_it_stands(qtbot: QtBot, table: EffectsTable) -> None:
+    table.setFocus()
+    qtbot.keyClick(table, Qt.Key.Key_Right)
+    qtbot.keyClick(table, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    assert QApplication.clipboard().text() == table.effects.index(0, 1).data()
+
+
+def test_a_gram_of_cost_is_counted_in_the_currency_of_the_packs(window: MainWindow, page: TargetsPage) -> None:
+    project = maize_square()
+    meal = replace(project.foods[MEAL_ID], packs=(Pack(size_g=1000.0, price=2.0, currency="EUR"),))
+    aims = TargetSet(id="cheap", name="cheap", targets=(Target(id="c", quantity="cost", basis="batch", high=1.0),))
+    project = replace(project, foods=project.foods | {MEAL_ID: meal})
+    window.session.open(edits.put_target_set(project, "original", aims).project)
+    page.views["gram"].click()
+    page.bases.buttons["batch"].click()
+    titles = [page.effects.effects.headerData(k, ACROSS) for k in range(page.effects.effects.columnCount())]
+    (cost,) = [title for title in titles if title.startswith("cost")]
+    assert cost.split("\n")[-1] == "EUR"
+    spoken = page.effects.effects.index(0, titles.index(cost)).data(Qt.ItemDataRole.AccessibleTextRole)
+    assert spoken.endswith("0.0020 EUR"), "2 EUR a kilogram"
 
 
 def test_without_targets_the_table_still_says_what_is_asked_for_most(window: MainWindow, page: TargetsPage) -> None:

@@ -8,7 +8,15 @@ import numpy.typing as npt
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPalette
-from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QStyle,
+    QStyleOptionButton,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from workbench.base.settings import SettingsFile
@@ -226,3 +234,22 @@ def test_rows_grow_with_the_text_and_figures_keep_their_columns(app: QApplicatio
     font.setPixelSize(26)
     assert small >= 32
     assert row_height(QFontMetrics(font)) >= 1.8 * small
+
+
+@pytest.mark.parametrize("mode", ["light", "contrast"])
+def test_the_words_of_a_button_are_whole_where_the_keyboard_is(qtbot: QtBot, app: QApplication, mode: Mode) -> None:
+    apply_theme(app, mode)
+    field = QWidget()
+    qtbot.addWidget(field)
+    row = QHBoxLayout(field)
+    for _k in range(2):
+        row.addWidget(QPushButton("tick all of animal origin", field))
+    field.show()
+    field.activateWindow()
+    button = field.findChildren(QPushButton)[1]
+    button.setFocus()
+    qtbot.waitUntil(button.hasFocus)
+    option = QStyleOptionButton()
+    button.initStyleOption(option)
+    inside = button.style().subElementRect(QStyle.SubElement.SE_PushButtonContents, option, button)
+    assert inside.width() >= button.fontMetrics().horizontalAdvance(button.text())

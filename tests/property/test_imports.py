@@ -16,7 +16,7 @@ from workbench.base.progress import Progress
 from workbench.composition.components import COMPONENTS
 from workbench.composition.exports.columns import joined, parted
 from workbench.composition.exports.files import export_foods
-from workbench.composition.food import ALLERGENS, Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
+from workbench.composition.food import ALLERGENS, POSSIBLE, Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
 from workbench.composition.imports import plain_columns
 from workbench.composition.imports.detection import detect, make_plan
 from workbench.composition.imports.running import read
@@ -30,6 +30,7 @@ value = st.builds(
     Value, amount, st.sampled_from(get_args(Kind)), maybe, maybe, maybe, st.none() | st.integers(1, 999),
     st.none() | amount, maybe,
 )  # fmt: skip
+possible = {field: st.floats(*limits) for field, limits in POSSIBLE.items()}
 words = st.lists(text, max_size=3).map(tuple)
 food = st.builds(
     Food, id=text, name=text, names=st.dictionaries(st.sampled_from(["de", "es", "fr"]), text, max_size=2), also=words,
@@ -37,11 +38,15 @@ food = st.builds(
     limits=st.dictionaries(st.sampled_from(list(COMPONENTS)), amount, max_size=3), digestibility=maybe,
     origin=st.sampled_from(get_args(Origin)),
     contains=st.none() | st.lists(st.sampled_from(ALLERGENS), unique=True).map(tuple),
-    may_contain=words, gut=words, doping=maybe, roles=words, density_g_per_ml=st.none() | amount, density_source=maybe,
-    measures=st.lists(st.builds(Measure, text, amount, maybe, maybe), max_size=2).map(tuple),
-    edible_fraction=amount, bought_as=maybe,
-    packs=st.lists(st.builds(Pack, amount, st.none() | amount, maybe, maybe), max_size=2).map(tuple),
-    storage=st.sampled_from(get_args(Storage)), typical_yield=st.none() | amount, yield_source=maybe, fat_profile=maybe,
+    may_contain=words, gut=words, doping=maybe, roles=words, density_g_per_ml=st.none() | possible["density_g_per_ml"],
+    density_source=maybe,
+    measures=st.lists(st.builds(Measure, text, possible["grams"], maybe, maybe), max_size=2).map(tuple),
+    edible_fraction=possible["edible_fraction"], bought_as=maybe,
+    packs=st.lists(
+        st.builds(Pack, possible["size_g"], st.none() | possible["price"], maybe, maybe), max_size=2
+    ).map(tuple),
+    storage=st.sampled_from(get_args(Storage)), typical_yield=st.none() | possible["typical_yield"],
+    yield_source=maybe, fat_profile=maybe,
     cannot_contain=words, note=maybe,
     taken_from=st.none() | st.builds(TakenFrom, st.sampled_from(["bundled", "library", "own"]), maybe, maybe, maybe),
 )  # fmt: skip

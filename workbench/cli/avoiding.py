@@ -1,12 +1,11 @@
 """The command on what a recipe must not hold: avoid."""
 
 import argparse
-import sys
 from pathlib import Path
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, say
+from workbench.cli.common import OK, WRONG, Commands, chosen, print_json, say, write_project
 from workbench.document.project import Project, Variant
 
 
@@ -21,7 +20,7 @@ def add(commands: Commands) -> None:
 
 
 def _avoid(arguments: argparse.Namespace) -> int:
-    from workbench.storage.project_file import load_project, save_project
+    from workbench.storage.project_file import load_project
 
     loaded = load_project(arguments.file)
     project = loaded.project
@@ -30,8 +29,7 @@ def _avoid(arguments: argparse.Namespace) -> int:
     if arguments.set is not None:
         project = _with_wish(project, arguments)
         target = arguments.output or arguments.file
-        save_project(target, project, loaded.extras)
-        say(_("wrote {file}", file=target))
+        write_project(target, project, loaded.extras)
     elif arguments.output is not None or arguments.traces:
         raise WorkbenchError(_("There is nothing to keep."), hint=_("Write what to avoid: --set animal,gluten."))
     return _tell(project, chosen(project, arguments.variant), arguments.json)
@@ -45,7 +43,10 @@ def _with_wish(project: Project, arguments: argparse.Namespace) -> Project:
     from workbench.solve.avoid import avoid_from_words
 
     nothing = arguments.set.strip().casefold() == _("nothing")
-    foods = {**kitchen_foods().foods, **project.foods}
+    kitchen = kitchen_foods()
+    for problem in kitchen.problems:
+        say(problem.sentence())
+    foods = {**kitchen.foods, **project.foods}
     avoid = Avoid() if nothing else avoid_from_words(arguments.set.split(","), foods, arguments.traces)
     if arguments.variant is None:
         return avoid_in_project(project, avoid).project
@@ -58,13 +59,10 @@ def _tell(project: Project, variants: tuple[Variant, ...], as_json: bool) -> int
 
     found = [(variant, offending(project, variant, project.wish_of(variant))) for variant in variants]
     if as_json:
-        import msgspec
-
         from workbench.report.substitution_json import avoided_data
 
         data = {"variants": [{"name": v.name, "id": v.id, **avoided_data(project, v)} for v, _offences in found]}
-        sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-        sys.stdout.buffer.flush()
+        print_json(data)
     else:
         for variant, offences in found:
             what = avoid_words(project.wish_of(variant)) or _("nothing")

@@ -4,9 +4,10 @@ import argparse
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from workbench.base.errors import Problem, WorkbenchError
+from workbench.base.errors import FileError, Problem, WorkbenchError
+from workbench.base.files import FileLock
 from workbench.base.nearest import nearest
 from workbench.base.text import _
 from workbench.document.project import Project, TargetSet, Variant
@@ -16,6 +17,7 @@ from workbench.recipe.preparation import prepare
 
 if TYPE_CHECKING:
     from workbench.composition.library.store import Library
+    from workbench.storage.structure import Extras
 
 OK, WRONG, FAILED = 0, 1, 2
 
@@ -59,6 +61,35 @@ def library_named(arguments: argparse.Namespace) -> "Library":
 def say(text: str) -> None:
     """Say something beside the result."""
     print(text, file=sys.stderr)
+
+
+def print_json(data: Any) -> None:
+    """Print anything that msgspec encodes, for other programs: UTF-8 whatever the terminal takes."""
+    import msgspec
+
+    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
+    sys.stdout.buffer.flush()
+
+
+def write_project(target: Path, project: Project, extras: "Extras") -> None:
+    """Write a project file that nobody has open, and say so.
+
+    Raises
+    ------
+    FileError
+        If a window or another program has it open, or it cannot be written.
+    """
+    from workbench.storage.project_file import save_project
+
+    lock = FileLock(target)
+    if target.parent.is_dir() and lock.acquire() is not None:
+        summary = _("“{name}” is open elsewhere.", name=target.name)
+        raise FileError(summary, hint=_("Close it there, or name another file with -o."), where=str(target))
+    try:
+        save_project(target, project, extras)
+    finally:
+        lock.release()
+    say(_("wrote {file}", file=target))
 
 
 def load(path: Path) -> tuple[Project, tuple[Problem, ...]]:

@@ -1,13 +1,12 @@
 """Commands that print figures: compute, explain."""
 
 import argparse
-import sys
 from typing import Any
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, evaluations, load, say, valid
+from workbench.cli.common import OK, WRONG, Commands, chosen, evaluations, load, print_json, say, valid
 from workbench.document.project import Project
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASES, BASIS_TITLES, HEADLINE, QUANTITIES
@@ -40,15 +39,12 @@ def _compute(arguments: argparse.Namespace) -> int:
 
 
 def _print_json(project: Project, evaluated: list[Evaluation]) -> None:
-    import msgspec
-
     from workbench.report.results_json import variant_data
     from workbench.report.substitution_json import avoided_data
 
     variants = [variant_data(evaluation) | avoided_data(project, evaluation.variant) for evaluation in evaluated]
     data: dict[str, Any] = {"variants": variants}
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()
+    print_json(data)
 
 
 def _print_variant(project: Project, evaluation: Evaluation) -> None:

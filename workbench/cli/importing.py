@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from workbench.base.errors import WorkbenchError
 from workbench.base.progress import Cancelled, Progress
 from workbench.base.text import _, plural
-from workbench.cli.common import OK, Commands, library_named, say
+from workbench.cli.common import OK, Commands, library_named, print_json, say
 
 if TYPE_CHECKING:
     from workbench.base.settings import SettingsFile
@@ -232,8 +232,6 @@ def _report_lines(report: "Report", dry: bool) -> Iterator[str]:
 
 
 def _print_json(plan: "ImportPlan", report: "Report") -> None:
-    import msgspec
-
     data: dict[str, Any] = {
         "layout": plan.layout.name,
         "key": plan.key,
@@ -257,8 +255,7 @@ def _print_json(plan: "ImportPlan", report: "Report") -> None:
         ],
         "summary": report.summary,
     }
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()
+    print_json(data)
 
 
 def _export(arguments: argparse.Namespace) -> int:

@@ -2,15 +2,14 @@
 
 import argparse
 import datetime
-import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _, number, plural
-from workbench.cli.common import OK, Commands, library_named, say
+from workbench.cli.common import OK, Commands, library_named, print_json, say
 
 if TYPE_CHECKING:
     from workbench.composition.food import Food
@@ -80,17 +79,10 @@ def _status(arguments: argparse.Namespace) -> int:
     return _with_library(run, arguments)
 
 
-def _print_json(data: Any) -> None:
-    import msgspec
-
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()
-
-
 def _list(library: "Library", arguments: argparse.Namespace) -> int:
     entries = list(library.entries(table=arguments.table, tag=arguments.tag, inactive=arguments.inactive))
     if arguments.json:
-        _print_json([library.stamped(entry) for entry in entries])
+        print_json([library.stamped(entry) for entry in entries])
         return OK
     for entry in entries:
         beside = [*(f"#{tag}" for tag in entry.tags), *([] if entry.active else [_("(deactivated)")])]
@@ -110,7 +102,7 @@ def _search(library: "Library", arguments: argparse.Namespace) -> int:
     if search.without_library is not None:
         raise search.without_library
     if arguments.json:
-        _print_json([{"id": one.id, "name": one.name, "source": one.source} for one in found])
+        print_json([{"id": one.id, "name": one.name, "source": one.source} for one in found])
         return OK
     for one in found:
         print(f"{one.id}  {one.name}  [{one.source or _('own')}]")
@@ -131,7 +123,7 @@ def _entry(library: "Library", food_id: str) -> "Entry":
 def _show(library: "Library", arguments: argparse.Namespace) -> int:
     entry = _entry(library, arguments.id)
     if arguments.json:
-        _print_json(library.stamped(entry))
+        print_json(library.stamped(entry))
         return OK
     _print_food(entry.food)
     for lot in entry.lots:
@@ -163,11 +155,13 @@ def _print_food(food: "Food") -> None:
 def _put_price(library: "Library", arguments: argparse.Namespace) -> int:
     from msgspec.structs import replace
 
-    from workbench.composition.food import Pack
+    from workbench.composition.food import POSSIBLE, Pack
 
-    if not (arguments.size_g > 0 and arguments.price >= 0 and arguments.price < 1e9):
+    figures = (("size_g", arguments.size_g), ("price", arguments.price))
+    if not all(POSSIBLE[field][0] <= figure <= POSSIBLE[field][1] for field, figure in figures):
         raise WorkbenchError(
-            _("A pack weighs more than nothing, and its price is not below nothing."), hint=_("Try 500 4.50 EUR.")
+            _("A pack weighs more than nothing and up to 1000 kg, and its price is from 0 to 1000000."),
+            hint=_("Try 500 4.50 EUR."),
         )
     try:
         day = datetime.date.fromisoformat(arguments.date) if arguments.date else datetime.datetime.now().astimezone()

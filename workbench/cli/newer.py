@@ -1,14 +1,12 @@
 """The command that says which ingredients of a project read otherwise in their tables today, and takes them."""
 
 import argparse
-import sys
 from pathlib import Path
 from typing import Any
 
-from workbench.base.errors import FileError, WorkbenchError
-from workbench.base.files import FileLock
+from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, say
+from workbench.cli.common import OK, WRONG, Commands, print_json, say, write_project
 from workbench.document.edits import take_newer
 from workbench.recipe.newer_values import Effect, NewerFood, NewerValues, effects, find_newer_here, taken
 
@@ -24,7 +22,7 @@ def add(commands: Commands) -> None:
 
 def _newer(arguments: argparse.Namespace) -> int:
     """0 where nothing newer is left, 1 where something is."""
-    from workbench.storage.project_file import load_project, save_project
+    from workbench.storage.project_file import load_project
 
     if not arguments.take and (arguments.output is not None or arguments.edited):
         raise WorkbenchError(_("Nothing is written without --take."), hint=_("Add --take, or leave -o and --edited."))
@@ -44,15 +42,7 @@ def _newer(arguments: argparse.Namespace) -> int:
         return WRONG if newer else OK
     target: Path = arguments.output or arguments.file
     if foods or arguments.output is not None:
-        lock = FileLock(target)
-        if target.parent.is_dir() and lock.acquire() is not None:
-            summary = _("“{name}” is open elsewhere.", name=target.name)
-            raise FileError(summary, hint=_("Close it there, or name another file with -o."), where=str(target))
-        try:
-            save_project(target, changed, loaded.extras)
-        finally:
-            lock.release()
-        say(_("wrote {file}", file=target))
+        write_project(target, changed, loaded.extras)
     return WRONG if len(foods) < len(newer.foods) else OK
 
 
@@ -74,8 +64,6 @@ def _print_words(newer: NewerValues, found: tuple[Effect, ...]) -> None:
 
 
 def _print_json(newer: NewerValues, found: tuple[Effect, ...]) -> None:
-    import msgspec
-
     from workbench.report.results_json import bound_data
 
     data: dict[str, Any] = {
@@ -98,8 +86,7 @@ def _print_json(newer: NewerValues, found: tuple[Effect, ...]) -> None:
             for effect in found
         ],
     }
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()
+    print_json(data)
 
 
 def _food_data(one: NewerFood) -> dict[str, Any]:

@@ -1,13 +1,12 @@
 """The command that looks for amounts: solve."""
 
 import argparse
-import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, say, target_set
+from workbench.cli.common import OK, WRONG, Commands, chosen, print_json, say, target_set, write_project
 from workbench.document.line_edits import set_amounts
 from workbench.document.project import Project, TargetSet, Variant
 
@@ -46,7 +45,7 @@ def _solve(arguments: argparse.Namespace) -> int:
     from workbench.solve.matching import match
     from workbench.solve.proposal import Options
     from workbench.solve.rounding import round_amounts
-    from workbench.storage.project_file import load_project, save_project
+    from workbench.storage.project_file import load_project
 
     loaded = load_project(arguments.file)
     project = loaded.project
@@ -69,21 +68,13 @@ def _solve(arguments: argparse.Namespace) -> int:
     if arguments.json:
         from workbench.report.solution_json import solution_data
 
-        _print_json(solution_data(proposal, targets, rounding, clash))
+        print_json(solution_data(proposal, targets, rounding, clash))
     else:
         _print_words(variant, targets, proposal, rounding, clash)
     if arguments.output is not None:
         edit = set_amounts(project, variant.id, proposal.amounts, _("match targets"))
-        save_project(arguments.output, edit.project, loaded.extras)
-        say(_("wrote {file}", file=arguments.output))
+        write_project(arguments.output, edit.project, loaded.extras)
     return OK if proposal.met else WRONG
-
-
-def _print_json(data: dict[str, Any]) -> None:
-    import msgspec
-
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()
 
 
 def _print_words(

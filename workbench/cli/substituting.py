@@ -1,7 +1,6 @@
 """Commands that look for other ingredients: substitute, suggest."""
 
 import argparse
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -9,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from workbench.base.errors import WorkbenchError
 from workbench.base.nearest import nearest
 from workbench.base.text import _
-from workbench.cli.common import OK, WRONG, Commands, chosen, say, target_set
+from workbench.cli.common import OK, WRONG, Commands, chosen, print_json, say, target_set, write_project
 from workbench.composition.food import Food
 from workbench.document.project import Project, TargetSet, Variant
 from workbench.recipe.quantities import QUANTITIES
@@ -56,7 +55,7 @@ def _substitute(arguments: argparse.Namespace) -> int:
     from workbench.solve.avoid import Offence, offending
     from workbench.solve.race_form import other_form
     from workbench.solve.substitutes import without
-    from workbench.storage.project_file import load_project, save_project
+    from workbench.storage.project_file import load_project
 
     loaded = load_project(arguments.file)
     project = loaded.project
@@ -67,6 +66,10 @@ def _substitute(arguments: argparse.Namespace) -> int:
     kitchen = kitchen_foods()
     foods = {**kitchen.foods, **project.foods}
     if arguments.purpose is None:
+        if arguments.targets:
+            raise WorkbenchError(
+                _("--targets goes with --for."), hint=_("What is avoided is matched to the targets of the variant.")
+            )
         avoid = _wish(project, variant, arguments, foods)
         offences = offending(project, variant, avoid)
         found = without(project, variant, avoid, foods)
@@ -77,15 +80,14 @@ def _substitute(arguments: argparse.Namespace) -> int:
     for problem in found.problems:
         say(problem.sentence())
     if arguments.json:
-        _print_json(substitutions_data(offences, found))
+        print_json(substitutions_data(offences, found))
     else:
         for offence in offences:
             print(offence.text)
         _print_proposals(found)
     if arguments.output is not None and found.proposals:
         taken = _taken(found.proposals, arguments.take)
-        save_project(arguments.output, taken.edit.project, loaded.extras)
-        say(_("wrote {file}", file=arguments.output))
+        write_project(arguments.output, taken.edit.project, loaded.extras)
     nothing_wrong = not any(problem.severity == "error" for problem in found.problems)
     return OK if nothing_wrong and all(p.must_met for p in found.proposals[:1]) else WRONG
 
@@ -149,7 +151,7 @@ def _print_options(proposal: "Substitution") -> None:
 def _suggest(arguments: argparse.Namespace) -> int:
     from workbench.report.substitution_json import suggestions_data
     from workbench.solve.pantry import suggest
-    from workbench.storage.project_file import load_project, save_project
+    from workbench.storage.project_file import load_project
 
     loaded = load_project(arguments.file)
     project = loaded.project
@@ -164,13 +166,12 @@ def _suggest(arguments: argparse.Namespace) -> int:
     for problem in found.problems:
         say(problem.sentence())
     if arguments.json:
-        _print_json(suggestions_data(found))
+        print_json(suggestions_data(found))
     else:
         _print_recipes(found)
     if arguments.output is not None and found.recipes:
         taken = _taken(found.recipes, arguments.take)
-        save_project(arguments.output, taken.edit.project, loaded.extras)
-        say(_("wrote {file}", file=arguments.output))
+        write_project(arguments.output, taken.edit.project, loaded.extras)
     return OK if found.recipes and found.recipes[0].must_met else WRONG
 
 
@@ -220,10 +221,3 @@ def _print_recipes(found: "Suggestions") -> None:
         for title, lines in ((_("note"), recipe.remarks), (_("to test"), recipe.trials)):
             for text in lines:
                 print(f"   {title}: {text}")
-
-
-def _print_json(data: dict[str, Any]) -> None:
-    import msgspec
-
-    sys.stdout.buffer.write(msgspec.json.format(msgspec.json.encode(data), indent=2) + b"\n")
-    sys.stdout.buffer.flush()

@@ -54,6 +54,17 @@ ALLERGENS: tuple[str, ...] = (
 WATCHED: tuple[str, ...] = ("coconut",)
 """Not on the EU list, but asked for often enough to carry a flag of its own."""
 
+POSSIBLE: Mapping[str, tuple[float, float]] = {
+    "edible_fraction": (0.001, 1.0),
+    "density_g_per_ml": (0.01, 25.0),
+    "typical_yield": (0.01, 50.0),
+    "n": (1, 1_000_000),
+    "grams": (0.001, 1_000_000.0),
+    "size_g": (0.001, 1_000_000.0),
+    "price": (0.0, 1_000_000.0),
+}
+"""The least and the most that facts of a food can be, by field; a project file that says otherwise is refused."""
+
 GUT_FLAGS: tuple[str, ...] = ("lactose", "polyols", "excess_fructose", "caffeine")
 """What a sensitive gut or a sleepless night may be due to; rules in ``gut``."""
 

@@ -22,7 +22,7 @@ WITHOUT_LIBRARY = ProblemKind("without_library", "notice", N_("the library could
 LIBRARY_CUT = ProblemKind(
     "library_cut",
     "notice",
-    N_("the library holds more than {n} foods of one role; the first {n} by the alphabet were looked at."),
+    N_("the library holds more than {n} foods of one role; {n} of them were looked at, your own first."),
 )
 
 

@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from workbench.base.text import N_, _
+from workbench.base.text import N_, _, number
 from workbench.composition.bundled import sources
+from workbench.composition.food import Pack
 from workbench.composition.search_filter import SearchFilter
 from workbench.recipe.words import ALLERGEN_WORDS
 
@@ -38,6 +39,13 @@ def source_words(source: str, code: str) -> str:
     """Short name of a publication, or free text, with the food's code."""
     known = sources().get(source)
     return " ".join(filter(None, (known.short if known else source, code)))
+
+
+def pack_text(pack: Pack) -> str:
+    """A pack in words."""
+    size = _("{grams} g", grams=f"{pack.size_g:g}")
+    price = _("no price") if pack.price is None else f"{number(pack.price, 2)} {pack.currency}".rstrip()
+    return "   ".join(filter(None, (size, price, pack.date)))
 
 
 # --- the filter of a search -------------------------------------------------------------------------------------------

@@ -1,8 +1,9 @@
 """What a project's own copies of ingredients and today's tables no longer agree on, and what taking today's would do.
 
 A project computes with the copies inside it, so that its figures never move by themselves.  Here it is told which rows
-of the bundled table or of the library read otherwise today.  A copy that somebody changed by hand differs as well, but
-that is no newer value: it is reported only where the row changed too, and said to be edited.
+of the bundled table or of the library read otherwise today, and what the library's packs cost.  A copy that somebody
+changed by hand differs as well, but that is no newer value: it is reported only where the row changed too, and said to
+be edited.
 """
 
 from collections.abc import Callable, Iterable
@@ -13,7 +14,7 @@ from msgspec.structs import replace
 from workbench.base.errors import WorkbenchError
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import Food, Value
+from workbench.composition.food import Food, Pack, Value
 from workbench.document.project import Basis, Project, Variant
 from workbench.recipe.bound import Bound
 from workbench.recipe.comparison import Difference, differences
@@ -58,6 +59,7 @@ SHOWN = (
     "WATER",
     "energy_kcal",
     "energy_kj",
+    "cost",
 )
 _SETS = ("contains", "may_contain", "cannot_contain", "gut")
 
@@ -76,7 +78,7 @@ class ValueChange(NamedTuple):
 
 
 class FactChange(NamedTuple):
-    """Another field of ``FACTS`` that reads otherwise."""
+    """A field of ``FACTS``, or the packs, that reads otherwise."""
 
     field: str
     before: object
@@ -114,12 +116,10 @@ class Effect(NamedTuple):
 
 
 def find_newer_here(project: Project) -> NewerValues:
-    """Newer rows of the bundled table and of the user's own library.
+    """Newer rows of the bundled table and of the user's own library, and prices kept there.
 
-    The library is opened only where the project took something from it; copies stay alone if it cannot be read.
+    Without a library, or where it cannot be read, only the bundled table is asked.
     """
-    if not any(food.taken_from is not None and food.taken_from.kind == "library" for food in project.foods.values()):
-        return find_newer(project)
     from workbench.composition.library.store import Library
 
     try:
@@ -137,7 +137,8 @@ def find_newer(project: Project, library: Lookup | None = None) -> NewerValues:
     project : Project
         Its ingredients say in ``taken_from`` which row they were copied from.
     library : callable, optional
-        Today's food of the user's library by its key; without it copies from a library are left alone.
+        Today's food of the user's library by its key; without it copies from a library are left alone.  Its packs are
+        newer for whatever has the same id, from the bundled table too: that is how an ingredient gets its price.
 
     Returns
     -------
@@ -149,20 +150,23 @@ def find_newer(project: Project, library: Lookup | None = None) -> NewerValues:
     lookups: dict[str, Lookup | None] = {"bundled": bundled_foods().get, "library": library}
     for mine in project.foods.values():
         origin = mine.taken_from
-        lookup = lookups.get(origin.kind) if origin is not None and origin.key else None
-        if origin is None or lookup is None:
+        if origin is None:
             continue
-        today = lookup(origin.key)
-        if today is None:
+        lookup = lookups.get(origin.kind) if origin.key else None
+        today = lookup(origin.key) if lookup is not None else None
+        if lookup is not None and today is None:
             gone.append(mine)
-            continue
-        now, here = row_hash(today), row_hash(mine)
-        if now not in (origin.row_hash, here):
-            found.append(_newer(mine, today, edited=here != origin.row_hash))
+        shelf = library(origin.key or mine.id) if library is not None else None
+        packs = shelf.packs if shelf is not None and shelf.packs else mine.packs
+        here = row_hash(mine)
+        if today is not None and row_hash(today) not in (origin.row_hash, here):
+            found.append(_newer(mine, today, packs, edited=here != origin.row_hash))
+        elif set(packs) != set(mine.packs):
+            found.append(_newer(mine, mine, packs, edited=False))
     return NewerValues(tuple(found), tuple(gone))
 
 
-def _newer(mine: Food, today: Food, *, edited: bool) -> NewerFood:
+def _newer(mine: Food, today: Food, packs: tuple[Pack, ...], *, edited: bool) -> NewerFood:
     values = tuple(
         ValueChange(tag, mine.values.get(tag), today.values.get(tag))
         for tag in COMPONENTS
@@ -173,8 +177,10 @@ def _newer(mine: Food, today: Food, *, edited: bool) -> NewerFood:
         for field in FACTS
         if _fact(mine, field) != _fact(today, field)
     )
+    if set(packs) != set(mine.packs):
+        facts = (*facts, FactChange("packs", mine.packs, packs))
     # Packs and prices are the user's own, and so is the id that lines refer to.
-    return NewerFood(mine, replace(today, id=mine.id, packs=mine.packs or today.packs), edited, values, facts)
+    return NewerFood(mine, replace(today, id=mine.id, packs=packs), edited, values, facts)
 
 
 def _stated(value: Value | None) -> tuple[object, ...] | None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from workbench.base.text import N_, _, plural
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Value
-from workbench.recipe.food_words import GUT_WORDS, named, source_words
+from workbench.recipe.food_words import GUT_WORDS, named, pack_text, source_words
 from workbench.recipe.newer_values import Effect, FactChange, NewerFood, NewerValues, ValueChange
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STATES, figure_text, quantity_text, target_title
 
@@ -21,6 +21,7 @@ _FACT_TITLES = {
     "cannot_contain": N_("cannot contain"),
     "edible_fraction": N_("edible share of the weight as bought"),
     "density_g_per_ml": N_("grams per ml"),
+    "packs": N_("packs and prices"),
     "typical_yield": N_("typical weight after cooking, times the raw weight"),
 }
 
@@ -41,8 +42,11 @@ def newer_food_text(one: NewerFood) -> str:
     parts = [plural("{n} figure", "{n} figures", n)] if n else []
     if other:
         parts.append(plural("{n} source", "{n} sources", other))
-    if one.facts:
-        parts.append(plural("{n} property", "{n} properties", len(one.facts)))
+    properties = sum(change.field != "packs" for change in one.facts)
+    if properties:
+        parts.append(plural("{n} property", "{n} properties", properties))
+    if properties < len(one.facts):
+        parts.append(_("price"))
     if one.edited:
         parts.append(_("▲ changed by hand, which this would undo"))
     return _("{food}: {parts}", food=one.mine.name, parts=", ".join(parts))
@@ -88,6 +92,8 @@ def _fact(field: str, fact: object) -> str:
         return _("not stated") if field == "contains" else _("not known")
     if isinstance(fact, float | int):
         return figure_text(fact)
+    if field == "packs" and isinstance(fact, tuple):
+        return "; ".join(pack_text(pack) for pack in fact) or _("none")
     if isinstance(fact, tuple):
         components = {tag: component.title for tag, component in COMPONENTS.items()}
         return named(fact, {"gut": GUT_WORDS, "cannot_contain": components}.get(field, ALLERGEN_WORDS))

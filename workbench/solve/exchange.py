@@ -62,13 +62,18 @@ class Basket(NamedTuple):
         return self.project.assumptions
 
 
+def edible_g(line: Line, food: Food) -> float:
+    """What a line made of this food weighs without what is trimmed off. [g]"""
+    return line.amount_g * (food.edible_fraction if line.as_bought else 1.0)
+
+
 def basket(project: Project, variant: Variant, line: Line, rows: FoodRows) -> Basket | None:
     """A line as it is looked at for exchanges; None where it is no ingredient of the project or weighs nothing."""
     food = project.foods.get(line.food_ref.id) if line.food_ref.kind != "variant" else None
     if food is None or line.amount_g <= 0.0:
         return None
     evaluation = evaluate(prepare(project, variant, rows))
-    edible = line.amount_g * (food.edible_fraction if line.as_bought else 1.0)
+    edible = edible_g(line, food)
     holds = evaluation.edible_g @ np.minimum(evaluation.prepared.row_value, 1e9)
     scale = np.maximum(holds[_COLUMNS], _LEAST_SHARE * evaluation.raw_g)
     stages = [stage.id for stage in variant.stages]

@@ -82,14 +82,16 @@ def _computed(inside: Basket, foods: Sequence[Food], grams: Sequence[float]) -> 
     if not same_texture(inside.food, foods[0]):
         more += _OTHER_TEXTURE_COUNTS
         losses.insert(0, _other_texture(inside.food, foods[0]))
-    more += _NEW_ALLERGEN_COUNTS * len(_allergens(foods) - inside.allergens)
+    more += _NEW_ALLERGEN_COUNTS * _n_new_allergens(inside, foods)
     losses.append(_(LOSSES["flavour"]))
     trials = [_("Chosen by composition alone, no kitchen's practice: make a small batch first.")]
     return [option_of(inside, parts, _("nearest in composition"), "", losses, trials, more)]
 
 
-def _allergens(foods: Sequence[Food]) -> frozenset[str]:
-    return frozenset(key for food in foods for key in food.contains or ())
+def _n_new_allergens(inside: Basket, foods: Sequence[Food]) -> int:
+    """Allergens that the recipe does not hold yet; a food of which nobody stated any counts as one."""
+    stated = {key for food in foods for key in food.contains or ()}
+    return len(stated - inside.allergens) + sum(food.contains is None for food in foods)
 
 
 def _other_texture(old: Food, new: Food) -> str:

@@ -8,7 +8,7 @@ from workbench.composition.exchanges import LOSSES
 from workbench.composition.food import Food
 from workbench.composition.piece_forms import limits_everywhere
 from workbench.document.edits import food_name
-from workbench.solve.exchange import Basket, distance, role_match
+from workbench.solve.exchange import Basket, distance, edible_g, role_match
 from workbench.solve.substitution import Option, Part
 
 COMPUTED_COUNTS = 0.9  # a kitchen has not tried what is only near in composition
@@ -69,7 +69,7 @@ def bearable(inside: Basket, parts: Sequence[Part]) -> bool:
         if mine <= 0.0 or limit.high is None:
             continue
         there = sum(
-            line.amount_g
+            edible_g(line, food)
             for line in inside.variant.lines
             if line.id != inside.line.id
             and (food := inside.project.foods.get(line.food_ref.id)) is not None

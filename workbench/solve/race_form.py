@@ -11,11 +11,13 @@ from workbench.base.text import N_, _
 from workbench.composition.food import ALLERGENS, WATCHED, Food, Origin
 from workbench.document.avoid import ANIMAL, Avoid, avoiding
 from workbench.document.project import Project, TargetSet, Variant
+from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import INDEX
 from workbench.solve.assemble import Plan
+from workbench.solve.exchange import edible_g
 from workbench.solve.options import options_for
 from workbench.solve.substitutes import WITHOUT_RESULT, Pick, closest, other_ingredients, proposals
 from workbench.solve.substitution import Option, Substitution, Substitutions
@@ -44,7 +46,7 @@ def _few_swaps(project: Project, variant: Variant, rows: FoodRows) -> Pick:
 
     def pick(choices: Sequence[tuple[Option, ...]], _project: Project) -> tuple[Option, ...]:
         moved = sorted(
-            ((abs(_fibre(project, variant, options[0], rows)), options[0]) for options in choices),
+            ((abs(_fibre(project, variant, options[0], rows).value), options[0]) for options in choices),
             key=lambda pair: (-pair[0], pair[1].line_id),
         )
         wanted = _GENTLE * sum(fibre for fibre, _option in moved)
@@ -99,7 +101,7 @@ def other_form(
     choices = []
     for line in variant.lines:
         options = options_for(project, variant, line.id, avoid, foods, rows, purpose=purpose)
-        useful = tuple(o for o in options if _fibre(project, variant, o, rows) * _sign(purpose) > 0.0)
+        useful = tuple(o for o in options if _moves_fibre(project, variant, o, rows, purpose))
         if useful:
             choices.append(useful)
     if not choices:
@@ -133,15 +135,24 @@ def _nothing_new(project: Project, variant: Variant) -> Avoid:
     return avoiding(origins=frozenset(ANIMAL) - origins, allergens=frozenset((*ALLERGENS, *WATCHED)) - allergens)
 
 
-def _fibre(project: Project, variant: Variant, option: Option, rows: FoodRows) -> float:
-    """How much fibre a swap adds to the batch, of the known parts. [g]"""
+def _moves_fibre(
+    project: Project, variant: Variant, option: Option, rows: FoodRows, purpose: Literal["race", "long_ride"]
+) -> bool:
+    """Whether a swap certainly moves fibre the right way, whatever is not known of it."""
+    added = _fibre(project, variant, option, rows)
+    return added.high < 0.0 if purpose == "race" else added.low > 0.0
+
+
+def _fibre(project: Project, variant: Variant, option: Option, rows: FoodRows) -> Bound:
+    """How much fibre a swap adds to the batch. [g]"""
     column = INDEX["FIBTG"]
     line = next(line for line in variant.lines if line.id == option.line_id)
     food = project.foods[line.food_ref.id]
-    edible = line.amount_g * (food.edible_fraction if line.as_bought else 1.0)
-    old = edible * rows.row(food, project.assumptions, {}).value[column]
-    new = sum(p.amount_g * rows.row(p.food, project.assumptions, {}).value[column] for p in option.parts)
-    return float(new - old)
+    edible = edible_g(line, food)
+    old = [edible * per_gram[column] for per_gram in rows.row(food, project.assumptions, {})[:3]]
+    comes = [(part.amount_g, rows.row(part.food, project.assumptions, {})) for part in option.parts]
+    new = [sum(grams * row[k][column] for grams, row in comes) for k in range(3)]
+    return Bound(float(new[0] - old[0]), float(new[1] - old[2]), float(new[2] - old[1]))
 
 
 def _holds(proposal: Substitution, purpose: Literal["race", "long_ride"]) -> bool:

@@ -9,7 +9,7 @@ from functools import cache
 from workbench.base.errors import WorkbenchError
 from workbench.base.paths import resources
 from workbench.base.text import N_, _
-from workbench.document.project import Target, TargetSet, new_id
+from workbench.document.project import Project, Target, TargetSet, new_id
 
 _NAMES = (N_("race piece"), N_("long-ride piece"))  # in the file; marked here for translation
 
@@ -17,6 +17,12 @@ _NAMES = (N_("race piece"), N_("long-ride piece"))  # in the file; marked here f
 def starting_target_sets() -> tuple[TargetSet, ...]:
     """The sets, with new ids: what a project takes in is its own from then on."""
     return tuple(_read_set(name) for name in dict.fromkeys(row["set"] for row in _rows()))
+
+
+def sets_on_offer(project: Project) -> tuple[TargetSet, ...]:
+    """The sets of a project, then those of our own whose names it has not: a project's "race piece" stands for ours."""
+    names = {one.name for one in project.target_sets}
+    return (*project.target_sets, *(one for one in starting_target_sets() if one.name not in names))
 
 
 def starting_target_set(purpose: str) -> TargetSet | None:

@@ -25,7 +25,7 @@ _NEW_FOOD_COUNTS = 1.0  # an ingredient that has to be bought
 NOTHING_TO_AVOID = ProblemKind(
     "nothing_to_avoid", "notice", N_("nothing is chosen that should be avoided."), N_("Choose what to avoid.")
 )
-NOTHING_OFFENDS = ProblemKind("nothing_offends", "notice", N_("holds nothing of it already: {what}."))
+NOTHING_OFFENDS = ProblemKind("nothing_offends", "notice", N_("already holds nothing to be avoided ({what})."))
 TRACES = ProblemKind(
     "traces",
     "notice",

@@ -1,18 +1,7 @@
 """What a change of ingredients comes to: options for one line, and whole variants with everything said about them.
 
-Public functions around these types::
-
-    avoid.avoid_from_words(words, foods, traces=False) -> Avoid     # document.avoid has ready ones
-    avoid.offending(project, variant, avoid) -> tuple[Offence, ...]
-    options.options_for(project, variant, line_id, avoid, foods=None, rows=None, most=8) -> tuple[Option, ...]
-    assemble.with_options(project, variant, chosen, plan=Plan()) -> Substitution     # at most one Option a line
-    substitutes.without(project, variant, avoid, foods=None, rows=None) -> Substitutions
-    race_form.other_form(project, variant, purpose, targets=None, rows=None, foods=None) -> Substitutions
-    pantry.suggest(project, have, form, targets=None, progress=None) -> Suggestions
-
-``foods`` are the ingredients to choose from; None takes the bundled table.  ``rows`` is the ``FoodRows`` of a session,
-so that nothing is computed twice.  Nothing is changed: a window pushes ``Substitution.edit`` as its one undo step and
-shows the variant ``Substitution.variant_id``.
+Nothing is changed by making one: a window pushes ``Substitution.edit`` as its one undo step and shows the variant
+``Substitution.variant_id``.
 """
 
 from typing import NamedTuple

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from msgspec.structs import replace
 
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import ALLERGENS, GUT_FLAGS, WATCHED, Food
+from workbench.composition.food import ALLERGENS, GUT_FLAGS, POSSIBLE, WATCHED, Food
 from workbench.document.avoid import Avoid
 from workbench.document.project import Project, Variant
 from workbench.storage.findings import (
@@ -134,9 +134,8 @@ def _highest(tag: str) -> float:
 
 def _figures(food: Food, path: Path) -> Iterator[Finding]:
     figures: list[tuple[Path, float | None, float, float]] = [
-        (("edible_fraction",), food.edible_fraction, 0.001, 1.0),
-        (("density_g_per_ml",), food.density_g_per_ml, 0.01, 25.0),
-        (("typical_yield",), food.typical_yield, 0.01, 50.0),
+        ((field,), getattr(food, field), *POSSIBLE[field])
+        for field in ("edible_fraction", "density_g_per_ml", "typical_yield")
     ]
     for tag, limit in food.limits.items():
         figures.append((("limits", tag), limit, 0.0, _highest(tag)))
@@ -144,12 +143,12 @@ def _figures(food: Food, path: Path) -> Iterator[Finding]:
         highest = _highest(tag)
         figures.append((("values", tag, "value"), value.value, 0.0, highest))
         figures.append((("values", tag, "sd"), value.sd, 0.0, highest))
-        figures.append((("values", tag, "n"), value.n, 1, 1_000_000))
+        figures.append((("values", tag, "n"), value.n, *POSSIBLE["n"]))
     for k, measure in enumerate(food.measures):
-        figures.append((("measures", k, "grams"), measure.grams, 0.001, 1_000_000.0))
+        figures.append((("measures", k, "grams"), measure.grams, *POSSIBLE["grams"]))
     for k, pack in enumerate(food.packs):
-        figures.append((("packs", k, "size_g"), pack.size_g, 0.001, 1_000_000.0))
-        figures.append((("packs", k, "price"), pack.price, 0.0, 1_000_000.0))
+        figures.append((("packs", k, "size_g"), pack.size_g, *POSSIBLE["size_g"]))
+        figures.append((("packs", k, "price"), pack.price, *POSSIBLE["price"]))
     for field, found, low, high in figures:
         if found is not None and not low <= found <= high:
             parts = {"found": found, "low": low, "high": high}

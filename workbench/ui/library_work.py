@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
@@ -154,4 +155,7 @@ class LibraryWork(QObject):
 
 def _put(food: Food, made_from: "MadeFrom | None", notices: Notices, _progress: Progress) -> None:
     with opened(notices) as library:
+        before = library.entry(food.id)
+        if before is not None and not food.packs:  # prices are kept in the library, and the project may have none
+            food = replace(food, packs=before.food.packs)
         library.put(food, made_from=made_from)

@@ -151,7 +151,8 @@ class MainWindow(QMainWindow):
             "stages": self.stages.fill_menu,
             "themes": partial(fill_themes, self._settings, self.choose_theme),
         }
-        self.menus = Menus(self, lambda key: special.get(key) or self.action_table[key], fills)
+        table = self.action_table
+        self.menus = Menus(self, lambda key: special.get(key) or table[key], fills, table.refresh)
         tools = QToolBar(_("undo and redo"), self)
         tools.setObjectName("undo_and_redo")
         tools.setMovable(False)

@@ -66,12 +66,21 @@ class Menus:
         The action of an id.
     fills : mapping
         What fills each of ``_SUBMENUS``.
+    refresh : callable
+        Asks every action whether it is possible now; called as a menu opens.
     """
 
-    def __init__(self, window: QMainWindow, action: Callable[[str], QAction], fills: Mapping[str, Fill]) -> None:
+    def __init__(
+        self,
+        window: QMainWindow,
+        action: Callable[[str], QAction],
+        fills: Mapping[str, Fill],
+        refresh: Callable[[], None],
+    ) -> None:
         self._window, self._action, self._fills = window, action, fills
         for title, entries in _BAR:
-            self._add(window.menuBar().addMenu(_(title)), entries)
+            menu = self._add(window.menuBar().addMenu(_(title)), entries)
+            menu.aboutToShow.connect(refresh)
 
     def pop_up(self, entries: str, at: QPoint) -> None:
         """A menu of its own at a place of the screen."""

@@ -230,7 +230,7 @@ def _stylesheet(look: Colours) -> str:
         QToolTip {{ background: {paper}; color: {ink}; border: 1px solid {line}; padding: 4px; }}
         QStatusBar::item {{ border: none; }}
         QPushButton:focus {{
-            border: {px + 1}px solid {accent}; border-radius: 3px; padding: 3px 8px;
+            border: {px + 1}px solid {accent}; border-radius: 3px; padding: 0 2px;
             background: {chosen}; outline: none;
         }}
         QScrollBar {{ background: {track}; border: none; margin: 0; }}

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from tests.support import NO_RULES, evaluated, make_food, make_line, make_project, make_variant
 from workbench.composition.food import Food, Pack
-from workbench.document.project import ByCount, Line, Project
+from workbench.document.project import ByCount, Line, Project, WaterLost
 from workbench.recipe.bound import Bound
 from workbench.recipe.change import Changes, way
 from workbench.recipe.evaluation import Evaluation
@@ -75,6 +75,19 @@ def test_the_piece_counts_not_the_batch() -> None:
     assert changes.change("energy_from_fat", "batch")[:3] == (0.0, 0.0, 0.0), "the same mixture has the same ratios"
 
 
+def test_drying_changes_the_water_beside_carbohydrate_and_nothing_else_beside_it() -> None:
+    cake = make_food("cake", {"WATER": 50.0, "CHOCDF": 40.0, "FAT": 5.0})  # 0 to 40 g of it are fibre
+    both = (
+        make_variant(make_line(cake, 100.0), id="before"),
+        make_variant(make_line(cake, 100.0), weight=WaterLost(amount=20.0), id="after"),
+    )
+    project = make_project([cake], *both, assumptions=NO_RULES)
+    changes = Changes(evaluated(project, "before"), evaluated(project, "after"))
+    assert changes.change("FAT", "per_25g_carbohydrate")[:3] == (0.0, 0.0, 0.0)
+    # Of 100 g with all the carbohydrate there can be: 50 g water less 20 g beside 40 g, for 25 g.
+    assert changes.change("WATER", "per_25g_carbohydrate").value == pytest.approx(-20.0 * 25.0 / 40.0)
+
+
 def test_what_cooking_takes_from_an_unknown_is_not_in_common() -> None:
     figs = make_food("figs", {"CHOAVLDF": 54.0})
     before, after = make_line(figs, 50.0), make_line(figs, 50.0, retention={"K": 0.5})
@@ -98,7 +111,9 @@ def test_prices_in_two_currencies_have_no_difference() -> None:
         project: Project = make_project([food], make_variant(make_line(food, 100.0)))
         return evaluated(project)
 
-    assert math.isnan(Changes(of("EUR"), of("USD")).change("cost", "batch").value)
+    abroad = Changes(of("EUR"), of("USD"))
+    assert math.isnan(abroad.change("cost", "batch").value)
+    assert abroad.change("FAT", "batch")[:3] == (0.0, 0.0, 0.0), "what is not money has one"
     assert Changes(of("EUR"), of("EUR")).change("cost", "batch").value == 0.0
 
 

@@ -127,6 +127,23 @@ def test_taking_keeps_id_and_prices_and_is_the_table_s_row_in_all_else() -> None
     assert take_newer(project, (food, OATS)).words == "take newer values of 2 ingredients"
 
 
+def test_a_price_kept_in_the_library_reaches_what_the_project_has_already() -> None:
+    """500 g of figs for 4 EUR: 100 g cost 0.80 EUR."""
+    pack = Pack(500.0, 4.0, "EUR", "2026-03-01")
+    mine = replace(copied(FIGS), values=FIGS.values | {"FAT": Value(5.0, "label")})
+    project = project_of(mine)
+    with Library.open() as library:
+        library.put(replace(FIGS, packs=(pack,)))
+    (one,) = find_newer_here(project).foods
+    assert newer_food_text(one) == "figs, dried: price"
+    assert [text for _key, text in food_change_texts(one)] == ["packs and prices: none → 500 g   4.00 EUR   2026-03-01"]
+    edit = take_newer(project, taken(find_newer_here(project)))
+    assert edit.project.foods == {mine.id: replace(mine, packs=(pack,))}, "what was changed by hand stays"
+    (effect,) = effects(project, edit.project)
+    assert dict(effect_texts(effect)) == {"cost": "cost: not known → 0.80"}
+    assert not find_newer_here(edit.project)
+
+
 def test_effects_are_worked_out_for_the_variants_that_hold_it_at_any_depth() -> None:
     """A batch of 100 g figs: 12.2 g fibre before, 9.8 g after; the third variant holds none."""
     mine = older(FIGS, {"FIBTG": 12.2})

@@ -165,6 +165,18 @@ def test_inside_a_variant_the_same_law_holds() -> None:
     assert plain(statement.ingredients) == "maize meal, fine; base (oats; butter (MILK))"
 
 
+def test_below_two_percent_means_of_the_whole_food() -> None:
+    """Half of the bar is a base of which 3 % is jam: 1.5 % of the bar.  Directive 2001/113/EC lays jam down."""
+    jam = bundled("jam_apricot")
+    base = make_variant(make_line(OATS, 97.0), make_line(jam, 3.0), id="b", name="base")
+    for grams, exempt in ((100.0, True), (20.0, False)):
+        bar = make_variant(make_line(base, 100.0), make_line(MAIZE, grams), id="bar")
+        project = make_project([OATS, jam, MAIZE], base, bar)
+        statement = pack_statement(project, evaluated(project, "bar"), rules="eu")
+        assert any(text.startswith(jam.name) for text in statement.exempt) is exempt
+        assert (jam.name in statement.closed) is not exempt
+
+
 def test_percentages_by_weight_at_mixing_in_percent_of_the_finished_food() -> None:
     """A county's advice to bakers: 800 g dough and 200 g sultanas weigh 800 g when baked, so 25 % sultanas."""
     dough = make_food("dough", {"WATER": 40.0}, origin="plant", contains=("gluten_wheat",))

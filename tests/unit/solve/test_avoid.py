@@ -1,6 +1,7 @@
 """What is avoided, why, and what is said where nobody stated anything."""
 
 import pytest
+from msgspec.structs import replace
 
 from tests.support import make_food, make_line, make_project, make_variant
 from workbench.base.errors import WorkbenchError
@@ -68,6 +69,15 @@ def test_a_variant_among_the_ingredients_offends_through_what_it_is_made_of() ->
     project = make_project([butter, rice], inner, outer)
     (offence,) = offending(project, outer, PLANT_BASED)
     assert offence.line_id == "a"
+    assert "butter" in offence.text
+
+
+def test_variants_in_a_ring_do_not_go_on_for_ever() -> None:
+    butter = TABLE["butter"]
+    one, other = make_variant(id="one", name="one"), make_variant(id="other", name="other")
+    one = replace(one, lines=(make_line(other, 10.0),))
+    other = replace(other, lines=(make_line(one, 10.0), make_line(butter, 5.0)))
+    (offence,) = offending(make_project([butter], one, other), one, PLANT_BASED)
     assert "butter" in offence.text
 
 

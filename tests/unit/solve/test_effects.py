@@ -55,7 +55,10 @@ def test_what_an_ingredient_does_to_a_quantity_it_does_not_state_is_marked() -> 
 
 
 @pytest.mark.parametrize("portioning", [ByCount(count=5), ByWeight(piece_g=40.0)])
-def test_whatever_the_missing_figure_is_the_truth_lies_between_the_limits(portioning: ByCount | ByWeight) -> None:
+@pytest.mark.parametrize("held", [False, True])
+def test_whatever_the_missing_figure_is_the_truth_lies_between_the_limits(
+    portioning: ByCount | ByWeight, held: bool
+) -> None:
     """A blank is filled with every fibre from nothing to all that is dry; where nothing limits it, it is said."""
     pairs = [("FIBTG", "portion"), ("FIBTG", "per_100g"), ("CHOAVLDF", "per_25g_carbohydrate"), ("STARCH", "portion")]
     pairs += [("FIBTG", "per_25g_carbohydrate"), ("fructose_to_glucose", "batch")]
@@ -65,7 +68,7 @@ def test_whatever_the_missing_figure_is_the_truth_lies_between_the_limits(portio
         dry |= {} if starch is None else {"STARCH": starch}
         foods = [SYRUP, FIGS, make_food("oats", {"WATER": 10.0, "CHOAVLDF": 60.0, "FAT": 8.0, **dry})]
         lines = [make_line(food, grams) for food, grams in zip(foods, (200.0, 100.0, 50.0), strict=True)]
-        variant = make_variant(*lines, portioning=portioning)
+        variant = make_variant(*lines, portioning=portioning, hold_batch_weight=held)
         return effects(make_project(foods, variant), variant, pairs)
 
     blank = found(None, None)

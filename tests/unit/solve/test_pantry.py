@@ -1,5 +1,7 @@
 """Starting recipes from what is at hand: limits of the form kept, by the engine's figures, in whatever order listed."""
 
+from collections.abc import Sequence
+
 import pytest
 from msgspec.structs import replace
 
@@ -60,11 +62,26 @@ def _amounts(recipe: Suggestion) -> dict[str, float]:
     return {line.food_ref.id: line.amount_g for line in recipe.after.variant.lines}
 
 
+def _names_tell_apart(recipes: Sequence[Suggestion], form: PieceForm) -> None:
+    """The main ingredient comes first, and behind it what the recipes before do not have."""
+    seen: set[str] = set()
+    for recipe in recipes:
+        grams = {key: g for key, g in _amounts(recipe).items() if key not in form.always}
+        main = max(grams, key=grams.__getitem__)
+        told = recipe.after.variant.name.partition(": ")[2].split(", ")
+        words = TABLE[main].name.split(", ")
+        n_main = next(k for k in range(len(words), 0, -1) if told[:k] == words[:k])
+        new = [TABLE[key].name for key in grams.keys() - seen - {main}]
+        assert not seen or not new or any(name.startswith(told[n_main]) for name in new), (told, new)
+        seen |= grams.keys()
+
+
 @pytest.mark.parametrize("form", piece_forms().values(), ids=list(piece_forms()))
 def test_recipes_keep_the_limits_of_their_form(form: PieceForm) -> None:
     found = suggest(EMPTY, SHELF, form, rows=ROWS)
     assert 2 <= len(found.recipes) <= 3
     assert len({frozenset(_amounts(recipe)) for recipe in found.recipes}) == len(found.recipes)
+    _names_tell_apart(found.recipes, form)
     for recipe in found.recipes:
         fresh = evaluated(recipe.edit.project, recipe.variant_id)
         assert fresh.valid

@@ -1,7 +1,10 @@
 """The starting sets: readable targets that make sense, each with a source or said to have none."""
 
+from msgspec.structs import replace
+
+from tests.support import make_project, make_variant
 from workbench.recipe.quantities import QUANTITIES
-from workbench.solve.starting_sets import starting_target_set, starting_target_sets
+from workbench.solve.starting_sets import sets_on_offer, starting_target_set, starting_target_sets
 from workbench.solve.wishes import wish_problems
 
 
@@ -32,3 +35,9 @@ def test_published_guidance_stands_as_published() -> None:
 def test_sets_taken_twice_are_two_sets() -> None:
     one, two = starting_target_sets()[0], starting_target_sets()[0]
     assert one.id != two.id and {t.id for t in one.targets}.isdisjoint(t.id for t in two.targets)
+
+
+def test_no_two_sets_on_offer_have_the_same_name() -> None:
+    own = replace(starting_target_sets()[0], targets=())
+    offered = sets_on_offer(make_project([], make_variant(), target_sets=(own,)))
+    assert [s.name for s in offered] == ["race piece", "long-ride piece"] and offered[0] is own

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from tests.support import evaluated, make_food, make_line, make_project, make_variant
 from workbench.base import text
 from workbench.composition.bundled import bundled_foods
-from workbench.composition.food import ALLERGENS
+from workbench.composition.food import ALLERGENS, Value
 from workbench.document.avoid import PLANT_BASED, Avoid, avoiding
 from workbench.document.project import ByWeight, Project, Stage, Target, TargetSet, Weighed
 from workbench.solve.assemble import with_options
@@ -255,6 +255,19 @@ def test_there_and_back_again_moves_fibre_both_ways() -> None:
     assert fibre[2] < 0.6 * fibre[1]
 
 
+def test_a_food_of_unknown_fibre_is_no_lighter_form() -> None:
+    project = _recipe(("buckwheat_whole", 200.0), ("sugar_white", 50.0))
+    rice = TABLE["rice_long_grain"]
+    mine = replace(rice, id="mine", name=f"{rice.name}, of the farm")
+    (first, *_more) = other_form(project, project.variants[0], "race", foods={"mine": mine}).proposals
+    assert first.options[0].foods == ("mine",)
+    available = Value(rice.values["CHOCDF"].value - rice.values["FIBTG"].value)
+    others = {tag: value for tag, value in rice.values.items() if tag not in ("FIBTG", "CHOCDF")}
+    silent = replace(mine, values={**others, "CHOAVLDF": available})
+    found = other_form(project, project.variants[0], "race", foods={"mine": silent})
+    assert [problem.code for problem in found.problems] == ["nothing_to_lighten"]
+
+
 def test_a_recipe_without_a_lighter_form_says_so() -> None:
     project = _recipe(("sugar_white", 100.0), ("water", 50.0))
     assert [p.code for p in other_form(project, project.variants[0], "race").problems] == ["nothing_to_lighten"]
@@ -360,7 +373,42 @@ def test_a_food_of_the_library_is_offered_and_one_whose_texture_is_not_known_say
     assert min(option.score for option in of_strange) > max(o.score for k, o in found.items() if k[0] == "mine")
 
 
+def test_a_food_called_so_of_another_texture_is_not_taken_for_the_usual_one() -> None:
+    dried = replace(TABLE["maple_syrup"], id="dried", name="maple syrup, dried to a powder")
+    liquid = replace(TABLE["maple_syrup"], id="liquid", name="maple syrup of the neighbour")
+    project = _recipe(("honey", 100.0), ("maize_meal_fine", 400.0))
+    choice = {**TABLE, "dried": dried, "liquid": liquid}
+    usual = {o.foods[0]: o for o in options_for(project, project.variants[0], "honey", None, choice, most=60)[::-1]}
+    assert "thinner" in " ".join(usual["liquid"].trials).casefold()
+    assert "dried" not in usual or "thinner" not in " ".join(usual["dried"].trials).casefold()
+
+
+def test_the_first_options_are_not_all_of_one_kind() -> None:
+    project = _recipe(("milk_whole", 100.0), ("maize_meal_fine", 400.0))
+    options = options_for(project, project.variants[0], "milk_whole", most=3)
+    assert len({option.parts[0].food.group for option in options}) > 1, "three plant drinks would be nearest"
+
+
+def test_what_thickens_already_counts_with_what_comes_in() -> None:
+    """Of 1000 g batch 30 g husk at most; 200 g egg become 12 g husk, and 25 g are there already."""
+    without_husk = (("maize_meal_fine", 775.0), ("egg_whole", 200.0))
+    for more, offered in (((), True), ((("psyllium_husk", 25.0),), False)):
+        project = _recipe(*without_husk, *more)
+        options = options_for(project, project.variants[0], "egg_whole", most=60)
+        assert (("psyllium_husk", "water") in [option.foods for option in options]) is offered
+
+
 # --- what is to be avoided stays with the variant ---------------------------------------------------------------------
+
+
+def test_of_two_alike_the_one_whose_allergens_are_stated_is_nearer() -> None:
+    stated = replace(TABLE["oat_drink"], id="b_stated", name="drink one", contains=())
+    silent = replace(stated, id="a_silent", name="drink two", contains=None)
+    project = _recipe(("oat_drink", 300.0), ("maize_meal_fine", 400.0))
+    options = options_for(
+        project, project.variants[0], "oat_drink", foods={"a_silent": silent, "b_stated": stated}, most=9
+    )
+    assert [option.foods for option in options] == [("b_stated",), ("a_silent",)]
 
 
 def test_what_was_taken_out_is_watched_in_the_new_variant() -> None:

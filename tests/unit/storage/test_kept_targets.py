@@ -47,6 +47,7 @@ def test_sets_are_kept_under_their_names_and_forgotten() -> None:
         '{"format": "of another program", "version": 1, "target_sets": []}',
         '{"target_sets": [{"id": "a", "name": "n", "targets": [{"id": "b", "quantity": "FAT", "high": "much"}]}]}',
         '{"target_sets": [{"id": "a", "name": "n", "targets": [{"id": "b", "quantity": "FAT", "high": NaN}]}]}',
+        '{"target_sets": []}' + 1024 * 1024 * " ",
     ],
 )
 def test_a_bad_file_is_one_message_and_is_never_written_over(text: str) -> None:
@@ -58,6 +59,14 @@ def test_a_bad_file_is_one_message_and_is_never_written_over(text: str) -> None:
             work()
         assert caught.value.where == str(file) and caught.value.hint
     assert file.read_text(encoding="utf-8") == text
+
+
+def test_a_folder_that_cannot_be_made_is_one_message(tmp_path: Path) -> None:
+    (tmp_path / "new").symlink_to(tmp_path / "a disk that is not plugged in" / "home")
+    assert kept_target_sets() == ()
+    with pytest.raises(FileError, match="cannot be made") as caught:
+        keep_target_set(RACE)
+    assert caught.value.where == str(kept_targets_file().parent) and caught.value.hint
 
 
 def test_what_a_project_takes_over_is_its_own_under_a_free_name() -> None:

@@ -11,7 +11,7 @@ import msgspec
 
 from workbench.base.text import N_
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import Food, Value
+from workbench.composition.food import POSSIBLE, Food, Value
 from workbench.composition.imports import findings
 from workbench.composition.imports.layout import Conventions, Draft, food_of
 from workbench.composition.imports.tally import Tally
@@ -27,7 +27,6 @@ FATTY_ACIDS = tuple(tag for tag in COMPONENTS if tag.startswith("FA") and tag !=
 _IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
 HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
 LONGEST_NAME = 300  # characters
-_LIGHTEST, _HEAVIEST = 0.01, 3.0  # g/ml, puffed grain and salt lie between; 950 is in kg/m³
 
 _OF_ACIDS = N_("{percent} % of fatty acids x fat x {factor}")
 _OF_FAT = N_("{percent} % of the fat")
@@ -65,9 +64,9 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
         values, limits = _acids_per_100_g(draft, values, limits, chosen, tally)
     if chosen.protein_factor:
         values = _protein(draft, values, chosen, tally)
-    density = _possible_density(draft, tally)
+    density = _possible_density(draft.name, draft.density_g_per_ml, tally)
     if draft.per_100_ml:
-        density = density or chosen.density_g_per_ml
+        density = density or _possible_density(draft.name, chosen.density_g_per_ml, tally)
         if not density:
             tally.note(findings.PER_MILLILITRE, draft.name[:60])
             return None
@@ -137,11 +136,11 @@ def _possible(draft: Draft, values: Mapping[str, Value], tally: Tally) -> Mappin
     return possible
 
 
-def _possible_density(draft: Draft, tally: Tally) -> float | None:
-    density = draft.density_g_per_ml
-    if density is None or _LIGHTEST <= density <= _HEAVIEST:
+def _possible_density(name: str, density: float | None, tally: Tally) -> float | None:
+    low, high = POSSIBLE["density_g_per_ml"]
+    if density is None or low <= density <= high:  # 950 is in kg/m³
         return density
-    tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, {density:g} g/ml")
+    tally.note(findings.OUT_OF_RANGE, f"{name[:40]}, {density:g} g/ml")
     return None
 
 

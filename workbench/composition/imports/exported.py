@@ -11,7 +11,7 @@ from workbench.base.cell_text import unguarded
 from workbench.base.text import _
 from workbench.composition.components import COMPONENTS
 from workbench.composition.exports.columns import FACTS, FOODS, LESS_THAN, MEASURES, NONE, PACKS, ROW, VALUES, parted
-from workbench.composition.food import Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
+from workbench.composition.food import POSSIBLE, Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
 from workbench.composition.imports import findings, text_rows, workbook
 from workbench.composition.imports.bundle import Bundle
 from workbench.composition.imports.layout import Column, Draft, Layout, food_of
@@ -83,7 +83,8 @@ class _Reader:
             found = float(text)
         except ValueError:
             found = math.nan
-        if math.isfinite(found):
+        low, high = POSSIBLE.get(key, (0.0, math.inf))
+        if math.isfinite(found) and low <= found <= high:
             return found
         self._tally.note(findings.UNREADABLE, f"{where}, {key}: {text[:30]}")
         return None

@@ -18,6 +18,7 @@ from workbench.base.progress import Progress
 from workbench.base.text import _, plural
 from workbench.composition.library import schema
 from workbench.composition.library.connection import LibraryDamaged, LibraryError, check, connect, worded
+from workbench.composition.library.packing import unpack
 from workbench.composition.library.steps import last_step
 
 _MOST_BEFORE_RESTORING = 5
@@ -153,8 +154,18 @@ def what_restoring_changes(path: Path, backup: Path) -> Restoring:
             count("other_food"),
             count("other_food WHERE id NOT IN (SELECT id FROM main_food)"),
             count("main_food WHERE id NOT IN (SELECT id FROM other_food)"),
-            count("main_food JOIN other_food USING (id) WHERE main_food.packed <> other_food.packed"),
+            _n_changing(connection),
         )
+
+
+def _n_changing(connection: sqlite3.Connection) -> int:
+    """Foods in both that are not the same; bytes say so only where both libraries number tags alike."""
+    mine = dict(connection.execute("SELECT number, word FROM main.tag"))
+    theirs = dict(connection.execute("SELECT number, word FROM other.tag"))
+    both = "SELECT main_food.packed, other_food.packed FROM main_food JOIN other_food USING (id)"
+    if all(mine[number] == theirs[number] for number in mine.keys() & theirs.keys()):
+        return sum(1 for _differing in connection.execute(f"{both} WHERE main_food.packed <> other_food.packed"))
+    return sum(unpack(here, mine) != unpack(there, theirs) for here, there in connection.execute(both))
 
 
 def restore(path: Path, backup: Path, progress: Progress) -> Path:

@@ -121,14 +121,13 @@ def at_one_moment(connection: sqlite3.Connection) -> Iterator[None]:
     sqlite3.Error
         If the library cannot be read.
     """
-    if connection.in_transaction:  # which sees one moment already
-        yield
-        return
-    connection.execute("BEGIN")
+    outermost = not connection.in_transaction
+    if outermost:
+        connection.execute("BEGIN")
     try:
         yield
     finally:
-        if connection.in_transaction:  # what breaks off a statement may have ended it
+        if outermost and connection.in_transaction:  # what breaks off a statement may have ended it
             connection.execute("ROLLBACK")
 
 

@@ -64,10 +64,6 @@ class Reading:
         entry = self.entry(food_id)
         return None if entry is None else self.stamped(entry)
 
-    def food_with_code(self, table: str, code: str) -> Food | None:
-        """The food of an imported table that has this code there."""
-        return self.food(f"{table}:{code}")
-
     def stamped(self, entry: Entry) -> Food:
         """The food of ``entry`` with the note of table version and row hash that a project's copy keeps."""
         info = self.tables().get(entry.table)

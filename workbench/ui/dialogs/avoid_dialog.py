@@ -4,6 +4,7 @@ It is kept with the project, or with the variant on screen in place of that.
 """
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 from typing import cast
 
 from PySide6.QtCore import QSize, Qt, Slot
@@ -58,19 +59,22 @@ class AvoidDialog(QDialog):
         self.for_project = QRadioButton(_("for every variant that has no wish of its own"), self)
         self.for_variant = QRadioButton(_("for “{name}” alone", name=variant.name.replace("&", "&&")), self)
         self.scope = QButtonGroup(self)
-        for button in (self.for_project, self.for_variant):
-            self.scope.addButton(button)
+        for choice in (self.for_project, self.for_variant):
+            self.scope.addButton(choice)
         (self.for_project if variant.avoid is None else self.for_variant).setChecked(True)
         inside = QWidget(self)
         column = QVBoxLayout(inside)
         self.origins: _Boxes = {key: QCheckBox(avoid_words(Avoid(origins=(key,))), inside) for key in ANIMAL}
         self.allergens: _Boxes = {key: QCheckBox(_(ALLERGEN_WORDS[key]), inside) for key in (*ALLERGENS, *WATCHED)}
+        self.animal = QPushButton(_("tick all of animal origin"), inside)
         self.gluten = QPushButton(_("tick all four with gluten"), inside)
-        self.gluten.setAutoDefault(False)
+        for button in (self.animal, self.gluten):
+            button.setAutoDefault(False)
         self.traces = QCheckBox(_("“may contain” counts as contained"), inside)
         self.gut: _Boxes = {key: QCheckBox(avoid_words(Avoid(gut=(key,))), inside) for key in GUT_FLAGS}
         self.unwanted = UnwantedFoods(session, inside)
         _section(column, _("of animal origin"), self.origins)
+        column.addWidget(self.animal, 0, Qt.AlignmentFlag.AlignLeft)
         _section(column, _("allergens (an ingredient with none stated counts as a risk)"), self.allergens)
         column.addWidget(self.gluten, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.traces)
@@ -89,7 +93,8 @@ class AvoidDialog(QDialog):
         layout.addWidget(scroll, 1)
         layout.addWidget(done_or_cancel(self))
         self.show_wish(session.project.wish_of(variant))
-        self.gluten.clicked.connect(self._tick_gluten)
+        self.animal.clicked.connect(partial(_tick, self.origins, ANIMAL))
+        self.gluten.clicked.connect(partial(_tick, self.allergens, GLUTEN))
         self.scope.buttonToggled.connect(self._follow_scope)
         em = self.fontMetrics().horizontalAdvance("m")
         room = parent.window().size() if parent is not None else self.maximumSize()
@@ -112,11 +117,6 @@ class AvoidDialog(QDialog):
         if self.avoid() in there:
             self.show_wish(there[self.for_variant.isChecked()])
 
-    @Slot()
-    def _tick_gluten(self) -> None:
-        for key in GLUTEN:
-            self.allergens[key].setChecked(True)
-
     def avoid(self) -> Avoid:
         """What is ticked."""
         return avoiding(
@@ -138,6 +138,11 @@ class AvoidDialog(QDialog):
         enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
         if not (enter and self.unwanted.take_first()):
             super().keyPressEvent(event)
+
+
+def _tick(boxes: _Boxes, keys: Iterable[str], *_checked: bool) -> None:
+    for key in keys:
+        boxes[key].setChecked(True)
 
 
 def _ticked(boxes: _Boxes) -> Iterable[str]:

@@ -144,6 +144,7 @@ class ChoicesForm(QWidget):
         for line, text in ((self.title, plan.title), (self.key, plan.key)):
             if line not in self._chosen_by_user:
                 line.setText(text)
+                line.setCursorPosition(0)  # its beginning says most
 
     def _needed(self, plan: ImportPlan, tally: Tally | None) -> Iterator[str]:
         """The fields that make a difference for a table."""

@@ -43,6 +43,7 @@ from workbench.ui.guard import guarded
 
 _ID = int(Qt.ItemDataRole.UserRole)
 _TYPING_MS = 120
+_FROM_EM = 13  # width of the table's title in the list: the name of a food says more
 _SHOWN = {EVERYTHING: N_("everything"), OWN: N_("your own"), DEACTIVATED: N_("deactivated")}
 
 
@@ -88,7 +89,7 @@ class LibraryDialog(QDialog):
         self.foods.setUniformRowHeights(True)
         self.foods.header().setStretchLastSection(False)
         self.foods.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        self.foods.header().setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.foods.header().resizeSection(1, _FROM_EM * self.fontMetrics().horizontalAdvance("m"))
         self.count = QLabel(self)
         self.count.setWordWrap(True)
         self.enter_button = QPushButton(_("enter from a label …"), self)
@@ -190,6 +191,7 @@ class LibraryDialog(QDialog):
                 item = QTreeWidgetItem(self.foods, [row.name, row.source])
                 item.setData(0, _ID, row.id)
                 item.setToolTip(0, row.name)
+                item.setToolTip(1, row.source)
                 if row.id == chosen:
                     self.foods.setCurrentItem(item)
             first = self.foods.topLevelItem(0)

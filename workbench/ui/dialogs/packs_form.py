@@ -16,18 +16,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.base.text import _, number
+from workbench.base.text import _
 from workbench.composition.food import Pack
+from workbench.recipe.food_words import pack_text
 
 _LARGEST_G, _DEAREST = 1_000_000.0, 1_000_000.0
 _CURRENCY_LETTERS = 3
-
-
-def pack_text(pack: Pack) -> str:
-    """A pack in words."""
-    size = _("{grams} g", grams=f"{pack.size_g:g}")
-    price = _("no price") if pack.price is None else f"{number(pack.price, 2)} {pack.currency}".rstrip()
-    return "   ".join(filter(None, (size, price, pack.date)))
 
 
 class PacksForm(QWidget):

@@ -24,7 +24,7 @@ from workbench.composition.piece_forms import PieceForm, piece_forms
 from workbench.document.project import Project, TargetSet
 from workbench.recipe.words import CAUTIONS
 from workbench.solve.pantry import Suggestion, Suggestions, suggest
-from workbench.solve.starting_sets import starting_target_sets
+from workbench.solve.starting_sets import sets_on_offer
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.pantry_shelf import PantryShelf
 from workbench.ui.guard import guarded
@@ -62,7 +62,7 @@ class PantryDialog(QDialog):
             self.form.addItem(_(form.title), key)
         self.targets.addItem(_("no targets"), None)
         own = session.variant.target_set_id
-        for one in (*session.project.target_sets, *starting_target_sets()):
+        for one in sets_on_offer(session.project):
             self.targets.addItem(one.name, one)
             if one.id == own:
                 self.targets.setCurrentIndex(self.targets.count() - 1)

@@ -236,8 +236,7 @@ class ComparisonPage(SidePage):
 
     def _leave_out(self, k: int) -> None:
         if len(self._compared) > FEWEST:
-            gone = self._line(k)
-            self._comparing.choose([one.chosen for one in self._compared if one is not gone])
+            self._comparing.leave_out(self._line(k).chosen)
 
     def _pop_up(self, k: int, at: QPoint) -> None:
         one = self._line(k)

@@ -30,6 +30,7 @@ class NewerPage(SidePage):
         self.message = QLabel(self)
         self.message.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
         self.message.setWordWrap(True)
+        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)  # alone on the page
         self.list = QListWidget(self)
         self.list.setAccessibleName(_("ingredients with newer values"))
         self.list.setWordWrap(True)

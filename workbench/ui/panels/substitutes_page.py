@@ -13,7 +13,7 @@ from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
 from workbench.document.edits import Edit
 from workbench.solve.assemble import with_options
 from workbench.solve.avoid import avoid_words
-from workbench.solve.starting_sets import starting_target_sets
+from workbench.solve.starting_sets import sets_on_offer
 from workbench.solve.substitution import Substitution
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.avoid_dialog import ask_avoid
@@ -157,7 +157,7 @@ class SubstitutesPage(SidePage):
         with QSignalBlocker(self.keeping):
             self.keeping.clear()
             self.keeping.addItem(_("as much carbohydrate in a piece as now"), None)
-            for targets in (*self._session.project.target_sets, *starting_target_sets()):
+            for targets in sets_on_offer(self._session.project):
                 self.keeping.addItem(_("by the targets “{name}”", name=targets.name), targets)
             self.keeping.setCurrentIndex(max(self.keeping.findText(chosen), 0))
         return wish._replace(targets=self.keeping.currentData())

@@ -28,6 +28,7 @@ _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
+@guarded
 class EffectsModel(QAbstractTableModel):
     """One row an ingredient, one column a quantity."""
 

@@ -8,12 +8,14 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tests.support import make_food
+from tests.support import make_food, make_line, make_project, make_variant
 from workbench.base.errors import FileError
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.exports.files import export_foods
+from workbench.composition.food import Measure, Pack
 from workbench.composition.imports.detection import detect, make_plan
 from workbench.composition.imports.running import preview
+from workbench.storage.project_file import save_project
 
 HARMFUL = ("=1+1", "+49 30", "-x", "@SUM(A1)", "\t=1", '=HYPERLINK("http://x")', "'=1", "\uff1d1")
 
@@ -61,7 +63,14 @@ def test_more_rows_than_a_worksheet_holds_are_refused_and_not_lost(
 
 def _unpacked(tmp_path: Path, old: str, new: str) -> Path:
     """The files of an exported table of one food, 77.5 g fat, as somebody changed them by hand."""
-    export_foods([make_food("figs", {"FAT": 77.5, "WATER": 5.0})], tmp_path / "t.zip")
+    figs = make_food(
+        "figs",
+        {"FAT": 77.5, "WATER": 5.0},
+        edible_fraction=0.875,
+        measures=(Measure("piece", 33.25),),
+        packs=(Pack(512.5, 4.75, "EUR"),),
+    )
+    export_foods([figs], tmp_path / "t.zip")
     (tmp_path / "t").mkdir()
     with zipfile.ZipFile(tmp_path / "t.zip") as archive:
         for name in archive.namelist():
@@ -81,3 +90,11 @@ def test_a_figure_that_somebody_made_impossible_is_left_blank_and_said(tmp_path:
     (food,), tally = preview(make_plan(folder, detect(folder)))
     assert set(food.values) == {"WATER"}
     assert figure in tally.problems()[0].sentence()
+
+
+@pytest.mark.parametrize(("old", "new"), [("0.875", "87.5"), ("33.25", "0"), ("512.5", "-1"), ("4.75", "1e9")])
+def test_what_comes_back_can_be_taken_into_a_project_and_saved(tmp_path: Path, old: str, new: str) -> None:
+    folder = _unpacked(tmp_path, old, new)
+    (food,), tally = preview(make_plan(folder, detect(folder)))
+    assert new in tally.problems()[0].sentence()
+    save_project(tmp_path / "p.fare", make_project([food], make_variant(make_line(food, 10.0))))

@@ -46,7 +46,7 @@ def test_an_import_and_the_same_again(tmp_path: Path) -> None:
         assert (first.added, again.added, again.same) == (2, 0, 2)
         info = library.tables()["fdc"]
         assert (info.title, info.version, info.imported, info.file) == ("FoodData, a part", "2026-04", TODAY, "fdc")
-        oats = library.food_with_code("fdc", "1")
+        oats = library.food("fdc:1")
         assert oats is not None
         assert oats.values["PROCNT"].source == "fdc"
 

@@ -61,6 +61,20 @@ def test_a_library_of_other_tags_restored_by_another_program_is_read_rightly(lib
     assert food is not None and list(food.values) == ["THEIRS"]
 
 
+def test_a_copy_from_another_computer_that_numbers_its_tags_otherwise_is_compared_by_what_it_holds(
+    library: Library, tmp_path: Path
+) -> None:
+    mine, theirs = make_food("mine", {"MINE": 1.0}), make_food("theirs", {"THEIRS": 2.0})
+    with Library.open(tmp_path / "other.sqlite") as other:
+        for keeping, foods in ((library, (mine, theirs)), (other, (theirs, mine))):
+            for food in foods:
+                keeping.put(food)
+        other.put(replace(FIGS, name="dried figs"))
+        library.delete("dates")
+        change = library.what_restoring_changes(other.path)
+    assert (change.n_foods, change.coming_back, change.going, change.changing) == (3, 0, 0, 1)
+
+
 def test_what_is_no_sound_library_is_not_restored(library: Library, tmp_path: Path) -> None:
     (tmp_path / "text").write_text("no library " * 100)
     (tmp_path / "empty").touch()

@@ -130,7 +130,7 @@ def test_own_and_hidden_foods_beside_a_table(library: Library) -> None:
 def test_an_import_is_one_step_and_its_foods_name_table_and_code(library: Library) -> None:
     summary = library.import_table(INFO, (row(code, name) for code, name in (("1", "Fig"), ("2", "Date"))), Progress())
     assert summary == ImportSummary(added=2)
-    food = library.food_with_code("regional", "2")
+    food = library.food("regional:2")
     assert food is not None and food.id == "regional:2" and food.values["WATER"].n == 3
     assert food.taken_from is not None and food.taken_from.table_version == "1"
     assert library.tables() == {"regional": INFO}
