@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from workbench.base.text import _, plural
 from workbench.composition.food import Food
+from workbench.document.names import free_name
 from workbench.document.project import (
     MOST_GRAMS,
     Assumptions,
@@ -282,11 +283,9 @@ def new_variant(project: Project, name: str, parent_id: str | None = None) -> tu
     return Edit(replace(project, variants=variants), Change.VARIANTS, _("new variant {name}", name=name)), made_id
 
 
-def free_name(project: Project, name: str) -> str:
-    """A name for a new variant that no other has, whatever the letters' case: ``name``, or with a number behind it."""
-    taken = {variant.name.casefold() for variant in project.variants}
-    ways = (name, *(f"{name} {k}" for k in range(2, len(taken) + 3)))
-    return next(way for way in ways if way.casefold() not in taken)
+def free_variant_name(project: Project, name: str) -> str:
+    """A name for a new variant that no other has."""
+    return free_name(name, (variant.name for variant in project.variants))
 
 
 def rename_variant(project: Project, variant_id: str, name: str) -> Edit:

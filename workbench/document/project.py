@@ -260,6 +260,10 @@ class Project(msgspec.Struct, frozen=True, kw_only=True):
                 return variant
         raise KeyError(variant_id)
 
+    def targets_of(self, variant: Variant) -> TargetSet | None:
+        """The set of targets that a variant uses; None where it uses none, or one that is gone."""
+        return next((targets for targets in self.target_sets if targets.id == variant.target_set_id), None)
+
     def wish_of(self, variant: Variant) -> Avoid:
         """What a variant must not hold: its own wish, or else that of the project."""
         return self.avoid if variant.avoid is None else variant.avoid

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from workbench.base.text import N_, _
 from workbench.document.avoid import Avoid
-from workbench.document.edits import Change, Edit, free_name, new_variant, take_in, with_variant
+from workbench.document.edits import Change, Edit, free_variant_name, new_variant, take_in, with_variant
 from workbench.document.project import (
     ByWeight,
     FoodRef,
@@ -82,7 +82,7 @@ def with_options(
     """
     plan, rows = plan or Plan(), rows or FoodRows()
     before = evaluate(prepare(project, variant, rows))
-    name = free_name(project, plan.name or "; ".join(words.swap(option) for option in chosen))
+    name = free_variant_name(project, plan.name or "; ".join(words.swap(option) for option in chosen))
     added, made_id = new_variant(project, name, variant.id)
     exchanged = _with_lines(added.project, made_id, chosen)
     if plan.drop_empty:
@@ -102,7 +102,7 @@ def with_options(
     final = replace(matched.variant(made_id), purpose=plan.purpose, notes=notes, avoid=kept)
     changed = with_variant(matched, final)
     after = evaluate(prepare(changed, final, rows))
-    targets = _target_set(changed, final)
+    targets = changed.targets_of(final)
     own = verdicts(after, targets) if targets else ()
     uneven = words.unequal(before, after) if plan.equal_carbohydrate else ()
     unknown = dict.fromkeys(word for option in chosen for word in option.unknown)
@@ -171,13 +171,9 @@ def _using(project: Project, variant_id: str, targets: TargetSet | None) -> Proj
     return with_variant(project, replace(project.variant(variant_id), target_set_id=target_set_id))
 
 
-def _target_set(project: Project, variant: Variant) -> TargetSet | None:
-    return next((s for s in project.target_sets if s.id == variant.target_set_id), None)
-
-
 def _wanted(project: Project, variant: Variant, plan: Plan, before: Evaluation) -> TargetSet | None:
     if not plan.equal_carbohydrate:
-        return _target_set(project, variant)
+        return project.targets_of(variant)
     carbohydrate = before.bound("CHOAVLDF")
     if not carbohydrate.known:
         return None

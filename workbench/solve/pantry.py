@@ -11,7 +11,7 @@ from workbench.base.progress import Progress
 from workbench.base.text import N_, _, number
 from workbench.composition.food import Food
 from workbench.composition.piece_forms import PieceForm
-from workbench.document.edits import Change, Edit, free_name, take_in
+from workbench.document.edits import Change, Edit, free_variant_name, take_in
 from workbench.document.project import (
     ByCount,
     Line,
@@ -195,7 +195,7 @@ def _suggestion(
     trials = _trials(form)
     variant = Variant(
         id=new_id(),
-        name=free_name(project, name),
+        name=free_variant_name(project, name),
         lines=tuple(lines),
         stages=stages,
         portioning=ByCount(count=PIECES),

@@ -3,7 +3,7 @@
 from tests.unit.document.test_edits import project_of
 from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid, avoiding
 from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
-from workbench.document.edits import Change, free_name, new_variant
+from workbench.document.edits import Change, free_variant_name, new_variant
 
 NUTS = avoiding(allergens=("walnut", "almond", "walnut"), foods={"b": "beetroot", "a": "apple"})
 
@@ -44,7 +44,7 @@ def test_equal_wishes_are_equal_in_whatever_order_they_were_ticked() -> None:
 
 def test_a_free_name_heeds_no_capitals() -> None:
     project = project_of()  # its variant is called “Original”
-    assert free_name(project, "race") == "race"
-    assert free_name(project, "original") == "original 2"
+    assert free_variant_name(project, "race") == "race"
+    assert free_variant_name(project, "original") == "original 2"
     taken, _id = new_variant(project, "ORIGINAL 2")
-    assert free_name(taken.project, "Original") == "Original 3"
+    assert free_variant_name(taken.project, "Original") == "Original 3"

@@ -224,7 +224,7 @@ class VariantBar(QWidget):
     def new_from_this(self) -> None:
         """A copy of the variant on screen, which is then on screen; the name can be changed at once."""
         session = self._session
-        name = edits.free_name(session.project, _("{name}, copy", name=session.variant.name))
+        name = edits.free_variant_name(session.project, _("{name}, copy", name=session.variant.name))
         typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), name)
         if typed is not None:
             edit, variant_id = edits.new_variant(session.project, typed, session.variant_id)
@@ -234,7 +234,7 @@ class VariantBar(QWidget):
         """A variant with nothing in it."""
         session = self._session
         typed = self._messages.ask_text(
-            _("new variant"), _("name of the new variant"), edits.free_name(session.project, _("variant"))
+            _("new variant"), _("name of the new variant"), edits.free_variant_name(session.project, _("variant"))
         )
         if typed is not None:
             edit, variant_id = edits.new_variant(session.project, typed)
