@@ -38,7 +38,7 @@ FROM_OTHER = ["--with", f"{OTHER}:Race"]
         ("results.json", [], b"{"),
     ],
 )
-def test_what_is_written(
+def test_what_is_asked_for_is_written_with_the_same_bytes_each_time(
     name: str, options: list[str], start: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     target = tmp_path / name
@@ -68,7 +68,7 @@ def test_what_is_written(
         ("nowhere/card.pdf", ["--what", "card"], "does not exist"),
     ],
 )
-def test_what_is_refused(
+def test_what_makes_no_sense_is_refused_and_writes_nothing(
     name: str, options: list[str], said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["export", DEMO, "-o", str(tmp_path / name), *options]) == 2

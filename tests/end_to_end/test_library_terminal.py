@@ -10,6 +10,8 @@ from workbench.cli import main
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.library.store import Library
 
+DEMO = Path(__file__).parents[2] / "demo_projects" / "maize_squares.fare"
+
 
 @pytest.fixture(autouse=True)
 def figs() -> None:
@@ -37,7 +39,17 @@ def test_what_is_in_it_and_what_it_costs(capsys: pytest.CaptureFixture[str]) -> 
     assert said(capsys, "redo") == ["done again: “figs, dried” kept"]
 
 
-def test_for_other_programs(capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_the_program_brings_is_priced_too_and_a_project_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    """1 kg of milk for 1.20 EUR; a piece of the demo holds 35 g of it, and nothing else has a price."""
+    said(capsys, "put-price", "milk_whole", "1000", "1.2", "eur", "--date", "2026-03-31")
+    assert said(capsys, "list") == ["figs_dried  figs, dried", "milk_whole  milk, whole"]
+    assert main(["newer", str(DEMO)]) == 1
+    told = capsys.readouterr().out.splitlines()
+    assert told[:2] == ["milk, whole: price", "  packs and prices: none → 1000 g   1.20 EUR   2026-03-31"]
+    assert "  cost: not known → at least 0.04" in told
+
+
+def test_other_programs_read_what_was_found(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["library", "show", "figs_dried", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["taken_from"]["kind"] == "library"
     assert main(["library", "search", "fgis", "--json"]) == 0

@@ -49,7 +49,9 @@ def test_it_says_what_is_newer_and_changes_nothing(file: Path, capsys: pytest.Ca
     assert file.read_bytes() == before
 
 
-def test_as_json(file: Path, capfdbinary: pytest.CaptureFixture[bytes]) -> None:
+def test_other_programs_read_what_is_newer_before_and_after(
+    file: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
     assert main(["newer", str(file), "--json"]) == 1
     data = json.loads(capfdbinary.readouterr().out)
     foods = {food["id"]: food for food in data["foods"]}

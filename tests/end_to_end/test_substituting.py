@@ -35,6 +35,11 @@ def test_it_says_for_people_what_changed_what_is_lost_and_what_to_test() -> None
         assert words in done.stdout
 
 
+def test_targets_that_would_not_be_used_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["substitute", str(DEMO), "Original", "--avoid", "animal", "--targets", "any"]) == 2
+    assert "--targets goes with --for" in capsys.readouterr().err
+
+
 def test_race_from_long_ride() -> None:
     done = pocketfare("substitute", BARS, "Long ride", "--for", "race", "--json")
     assert done.returncode == 0, done.stderr

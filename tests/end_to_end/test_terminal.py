@@ -111,6 +111,12 @@ def test_export_into_a_missing_folder_is_refused_in_one_line(tmp_path: Path) -> 
     assert len(done.stderr.strip().splitlines()) == 1
 
 
+def test_a_folder_in_place_of_a_file_is_refused_in_one_line() -> None:
+    done = pocketfare("solve", DEMO, "Race", "-o", ".")
+    assert done.returncode == 2
+    assert done.stderr == ".: “.” is a folder. Choose another file name.\n"
+
+
 def edited(tmp_path: Path, change: str) -> Path:
     """The demo with a change written into it by hand."""
     data = json.loads(DEMO.read_text("utf-8"))
@@ -166,7 +172,7 @@ def test_files_that_are_no_projects_get_one_clear_message(tmp_path: Path, conten
     assert "Traceback" not in done.stderr
 
 
-def test_a_missing_file() -> None:
+def test_a_file_that_is_not_there_is_named() -> None:
     done = pocketfare("compute", "no_such.fare")
     assert done.returncode == 2
     assert "no_such.fare" in done.stderr

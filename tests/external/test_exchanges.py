@@ -9,6 +9,7 @@ from workbench.composition.exchanges import exchanges, exchanges_for
 from workbench.composition.piece_forms import piece_forms
 from workbench.document.avoid import PLANT_BASED
 from workbench.document.project import Project
+from workbench.recipe.food_row import FoodRows
 from workbench.solve.avoid import offending
 from workbench.solve.options import options_for
 from workbench.solve.race_form import other_form
@@ -119,14 +120,14 @@ def test_exchanges_by_composition_keep_what_they_say() -> None:
 
 def test_every_exchange_can_be_worked_out() -> None:
     """No row of the data is dead: each gives an amount for at least one of what it replaces."""
-    table = bundled_foods()
+    table, rows = bundled_foods(), FoodRows()
     alive = set()
     for food_id in sorted({food_id for exchange in exchanges() for food_id in exchange.replaces}):
         # In a big batch, so that no limit on what a batch bears decides.
         parts = [(100.0, table[food_id]), (20000.0, table["maize_meal_fine"])]
         project = _with_stage_kind(project_of(parts), "bake")
         for purpose in ("", "race", "long_ride"):
-            options = options_for(project, project.variants[0], "line0", most=80, purpose=purpose)
+            options = options_for(project, project.variants[0], "line0", rows=rows, most=80, purpose=purpose)
             alive |= {(e.key, e.by) for e in exchanges_for(food_id, purpose) if any(o.foods == e.by for o in options)}
     assert {(e.key, e.by) for e in exchanges()} - alive == set()
 

@@ -96,7 +96,7 @@ def test_all_forty_recipes(reference: Path, record_testsuite_property: Record) -
 # --- three recipes worked by hand on SR26 figures --------------------------------------------------------------------
 
 
-def test_oatmeal() -> None:
+def test_oatmeal_comes_out_as_the_survey_has_it() -> None:
     """FNDDS 56203056, oatmeal with water: oats 40 g (8120), water 240 g (14411), salt 0.4 g (2047), moisture -15 %."""
     parts = [(40.0, bundled_by_code("8120")), (240.0, bundled_by_code("14411")), (0.4, bundled_by_code("2047"))]
     result = _cooked(parts, -15.0)
@@ -126,7 +126,7 @@ def test_cake_of_glutinous_rice() -> None:
     assert sum(found[tag] for tag in ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH")) == pytest.approx(100.006, abs=0.002)
 
 
-def test_plain_cookie() -> None:
+def test_a_plain_cookie_comes_out_as_the_survey_has_it() -> None:
     """FNDDS 53270100: flour 125 g (20081), salt 1.5 g (2047), sugar 50 g (19335), lard 48 g (4002), moisture -4 %."""
     flour = next(_food(row) for row in _rows("survey_ingredients.csv") if row["ndb_no"] == "20081")
     others = {"2047": 1.5, "19335": 50.0, "4002": 48.0}

@@ -30,7 +30,7 @@ def test_ratio_after_digestion(code: str, ratio: float) -> None:
     assert result.bound("fructose_to_glucose_hydrolysed", "batch").value == pytest.approx(ratio, abs=0.002)
 
 
-def test_ratio_by_mass() -> None:
+def test_the_ratio_by_mass_halves_sucrose() -> None:
     """Honey 19296: (40.94 + 0.89/2) / (35.75 + 0.89/2 + 1.44 maltose) by mass; 1.0996 would it be without maltose."""
     honey = bundled_by_code("19296").values
     fructose = honey["FRUS"].value + honey["SUCS"].value / 2

@@ -66,7 +66,7 @@ def text(printed: Printed) -> str:
         ("salt", 12.0, "12.0"),
     ],
 )
-def test_european_rounding(kind: EuKind, amount: float, shown: str) -> None:
+def test_figures_are_rounded_as_the_european_guidance_has_it(kind: EuKind, amount: float, shown: str) -> None:
     assert text(eu_printed(kind, amount)) == shown
 
 
@@ -139,7 +139,9 @@ def test_a_half_that_floats_just_miss_is_a_half() -> None:
         ("salt", 1.25, (1.0, 1.5)),
     ],
 )
-def test_european_tolerances(kind: EuKind, declared: float, limits: tuple[float, float]) -> None:
+def test_tolerances_are_those_of_the_european_guidance(
+    kind: EuKind, declared: float, limits: tuple[float, float]
+) -> None:
     assert eu_tolerance(kind, declared) == pytest.approx(limits)
 
 

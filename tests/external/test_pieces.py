@@ -76,7 +76,7 @@ def test_a_bar_of_60_g(bar: Evaluation) -> None:
     assert bar.bound("NA").value == pytest.approx(123.734, abs=0.01)
 
 
-def test_energy(square: Evaluation, bar: Evaluation) -> None:
+def test_energy_of_both_pieces_is_what_was_worked_out_by_hand(square: Evaluation, bar: Evaluation) -> None:
     for result, kj, kcal in ((square, 495.8, 117.3), (bar, 1408.5, 335.5)):
         assert result.bound("energy_kj", "per_100g").value == pytest.approx(kj, abs=0.1)
         assert result.bound("energy_kcal", "per_100g").value == pytest.approx(kcal, abs=0.1)

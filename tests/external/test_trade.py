@@ -44,7 +44,7 @@ def test_pieces_of_the_demos_fit_pocket_and_hour(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", DEMOS)
-def test_race_pieces(name: str) -> None:
+def test_race_pieces_are_what_the_trade_calls_one(name: str) -> None:
     """Common practice, no source: 20-25 g carbohydrate, at most about 1 g fibre.  A low-fibre day has at most 10 g
     (Vanhauwaert et al. 2015, Adv Nutr 6:820); six race pieces stay below it.
     """

@@ -182,7 +182,9 @@ def test_a_recipe_is_worked_on_from_end_to_end_without_a_mouse(
     window.recipe.table.setFocus()
     tab_to(qtbot, window.add_box.line)
     type_in("honey")
-    type_in("55")  # the keyboard is on the new line
+    new = window.recipe.table.current_line()
+    assert new not in (None, *project.variants[0].lines), "the keyboard is on the new line"
+    type_in("55")
     press(Qt.Key.Key_L)
     added = next(line for line in session.variant.lines if line not in project.variants[0].lines)
     assert (added.amount_g, added.lock) == (55.0, True)
@@ -238,3 +240,14 @@ def test_large_text_is_not_cut_and_buttons_do_not_lie_on_one_another(
     for bar in (window.results.bar(key) for key in ("CHOAVLDF", "FAT", "FIBTG")):
         assert bar.height() >= bar.heightForWidth(bar.width())
         assert all(bar.rect().contains(area) for area in bar.legend_areas())
+
+
+@pytest.mark.parametrize("dialog", DIALOGS)
+def test_no_dialog_is_larger_than_its_window_with_large_text(
+    large_text: None, window: MainWindow, qtbot: QtBot, dialog: str
+) -> None:
+    made = DIALOGS[dialog](window)
+    qtbot.addWidget(made)
+    made.show()
+    room = window.size()
+    assert made.width() <= room.width() and made.height() <= room.height()

@@ -24,7 +24,7 @@ from workbench.composition.imports.detection import detect, make_plan
 from workbench.composition.imports.running import read
 from workbench.composition.imports.tally import Tally
 from workbench.composition.library.store import Library
-from workbench.document.edits import set_amount
+from workbench.document.edits import new_variant, set_amount
 from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.label_dialog import LabelDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog
@@ -317,8 +317,17 @@ def test_a_composite_follows_its_variant_when_the_project_is_saved_and_the_libra
         (food,) = library.foods()
         assert food.values["NA"].value == pytest.approx(after) and after > before.values["NA"].value
         library.undo()
+    edit, _made_id = new_variant(window.session.project, "another", window.session.variant_id)
+    window.session.apply(edit)
+    window.upkeep.look()
+    assert not window.upkeep.background.running, "what is not saved is not looked at"
+    assert window.documents.save()
+    window.upkeep.look()
+    assert window.upkeep.background.running
+    qtbot.waitUntil(lambda: not window.upkeep.background.running, timeout=10_000)
+    with Library.open(readonly=True) as library:
         (food,) = library.foods()
-    assert food.values["NA"] == before.values["NA"]
+    assert food.values["NA"] == before.values["NA"], "what was taken back stays so"
 
 
 def test_a_library_that_was_mended_on_opening_is_told_wherever_it_was_opened(
@@ -345,6 +354,42 @@ def test_a_library_that_was_mended_on_opening_is_told_wherever_it_was_opened(
     window.action_table["library.keep"].trigger()
     told(3)
     assert messages.told[-1].endswith("“corn syrup, light” is in the library")
+
+
+def test_the_price_of_what_is_in_the_project_comes_from_the_library_and_keeping_it_again_leaves_the_price(
+    qtbot: QtBot, window: MainWindow, messages: FakeMessages
+) -> None:
+    def keep() -> None:
+        messages.told.clear()
+        window.recipe.table.choose("line-corn_syrup_light")
+        window.action_table["library.keep"].trigger()
+        qtbot.waitUntil(lambda: bool(messages.told), timeout=10_000)
+
+    keep()
+    dialog = LibraryDialog(window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    settled(qtbot, dialog)
+    form = dialog.goods.packs
+    form.pack_size.setValue(500.0)
+    form.price.setValue(2.80)
+    form.currency.setText("EUR")
+    form.add_button.click()
+    settled(qtbot, dialog)
+    window.library.changed.emit()
+    assert window.newer.text() == "• 1 ingredient has newer values in its table …"
+    window.newer.click()
+    page = window.details.side.page("newer")
+    assert "corn syrup, light: price" in page.list.item(0).text()  # type: ignore[attr-defined]  # of that page
+    page.take()  # type: ignore[attr-defined]
+    assert window.session.undo_stack.count() == 1
+    qtbot.waitUntil(window.newer.isHidden)
+    assert [pack.price for pack in window.session.project.foods["corn_syrup_light"].packs] == [2.80]
+    window.session.undo_stack.undo()
+    keep()
+    with Library.open(readonly=True) as library:
+        food = library.food("corn_syrup_light")
+    assert food is not None and [pack.price for pack in food.packs] == [2.80]
 
 
 def test_a_rule_states_origin_and_allergens_of_all_that_it_fits_and_of_nothing_else(

@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from workbench.document import edits
 from workbench.document.project import Project
+from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.side_panel import SidePanel
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
@@ -143,3 +144,27 @@ def test_only_the_page_in_sight_follows_a_drag(place: Place) -> None:
     place.panel.close_page()
     place.drag(160)
     assert shown.followed == 3  # type: ignore[attr-defined]
+
+
+def test_tab_goes_past_the_charts_only_while_they_are_covered(qtbot: QtBot, window: MainWindow) -> None:
+    def stops() -> set[QWidget]:
+        """Where the keyboard comes in the column of the charts, round the whole window."""
+        found = set()
+        for _k in range(60):
+            qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+            focus = QApplication.focusWidget()
+            if window.results.isAncestorOf(focus):
+                found.add(focus)
+        return found
+
+    panel = window.details.side
+    charts = stops()
+    window.details.explain("FAT", "portion")
+    inside = stops()
+    assert charts and inside and all(panel.isAncestorOf(each) for each in inside)
+    panel.close_page()
+    assert stops() == charts
+    window.resize(1920, 900)
+    window.splitter.setSizes([900, 1020])
+    window.details.explain("FAT", "portion")
+    assert panel.width() < window.results.width() and charts < stops()

@@ -40,7 +40,7 @@ percent = st.floats(0, 99)
 
 _MAIN = ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH")
 _REST = ("SUGAR", "FIBTG", "FASAT", *(tag for tag, component in COMPONENTS.items() if component.unit == "mg"))
-_measures = st.builds(Measure, st.sampled_from([*UNITS, "piece"]), positive)
+measures = st.builds(Measure, st.sampled_from([*UNITS, "piece"]), positive)
 
 
 @st.composite
@@ -66,7 +66,7 @@ def foods(draw: st.DrawFn, food_id: str = "food") -> Food:
         contains=draw(st.none() | allergens),
         may_contain=draw(allergens),
         density_g_per_ml=draw(st.none() | st.floats(0.1, 2)),
-        measures=draw(st.lists(_measures, max_size=2).map(tuple)),
+        measures=draw(st.lists(measures, max_size=2).map(tuple)),
         edible_fraction=draw(st.floats(0.1, 1)),
         packs=draw(st.lists(st.builds(Pack, positive, st.none() | positive), max_size=1).map(tuple)),
         typical_yield=draw(st.none() | st.floats(0.3, 6)),

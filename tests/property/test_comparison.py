@@ -87,7 +87,7 @@ def told(blanks: frozenset[str]) -> list[str]:
     return [key for key in QUANTITIES if key not in convention]
 
 
-@settings(max_examples=150)
+@settings(max_examples=100)
 @given(pairs(), st.sampled_from(BASES))
 def test_a_change_holds_the_truth(pair: tuple[Project, Project, frozenset[str]], basis: Basis) -> None:
     whole, blank, blanks = pair
@@ -131,7 +131,7 @@ _targets = st.lists(
 ).map(tuple)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(projects(), _targets, st.sampled_from(BASES), st.sampled_from(sorted(PAGE_SIZES)), st.data())
 def test_whatever_is_compared_stands_on_one_page_and_in_every_file(
     project: Project, targets: tuple[Target, ...], basis: Basis, paper: str, data: st.DataObject

@@ -12,7 +12,7 @@ from workbench.storage.findings import ProjectFileError
 from workbench.storage.project_file import decode_project, encode_project
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(projects())
 def test_what_was_saved_is_what_opens(project: Project) -> None:
     data = encode_project(project)
@@ -30,7 +30,7 @@ _json = st.recursive(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(projects(), st.data())
 def test_keys_of_a_later_version_survive(project: Project, data: st.DataObject) -> None:
     plain = json.loads(encode_project(project))

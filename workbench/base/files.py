@@ -39,7 +39,7 @@ _WRITE_FAILURES: dict[int, tuple[str, str]] = {
 
 def _write_failure(error: OSError, target: Path) -> FileError:
     summary, hint = _WRITE_FAILURES.get(error.errno or 0, _OTHER)
-    parts = {"folder": target.parent, "name": target.name, "reason": error.strerror or type(error).__name__}
+    parts = {"folder": target.parent, "name": target.name or target, "reason": error.strerror or type(error).__name__}
     kept = " " + _("The file on disk is unchanged.") if os.path.isfile(target) else ""
     return FileError(_(summary, **parts) + kept, hint=_(hint), where=str(target))
 
@@ -146,7 +146,7 @@ class FileLock:
 
     def __init__(self, path: Path | str) -> None:
         path = Path(path)
-        self.path = path.with_name(f".{path.name}.lock")
+        self.path = path.parent / f".{path.name}.lock"  # also of “.”, which has no name
         self.held = False
         self.notice = ""
 

@@ -169,10 +169,13 @@ def _put_price(library: "Library", arguments: argparse.Namespace) -> int:
         raise WorkbenchError(
             _("“{text}” is not a day.", text=arguments.date), hint=_("Write it as 2026-03-31.")
         ) from None
-    entry = _entry(library, arguments.id)
+    from workbench.composition.bundled import bundled_foods
+
+    ours = bundled_foods().get(arguments.id) if library.entry(arguments.id) is None else None
+    food = ours or _entry(library, arguments.id).food  # what the library has not yet is kept with its price
     pack = Pack(arguments.size_g, arguments.price, arguments.currency.upper(), f"{day:%Y-%m-%d}")
-    library.put(replace(entry.food, packs=(pack, *entry.food.packs)))
-    print(_("kept the price of {name}", name=entry.food.name))
+    library.put(replace(food, packs=(pack, *food.packs)))
+    print(_("kept the price of {name}", name=food.name))
     return OK
 
 

@@ -30,6 +30,8 @@ def _newer(arguments: argparse.Namespace) -> int:
     for notice in loaded.problems:
         say(notice.sentence())
     newer = find_newer_here(loaded.project)
+    for problem in newer.problems:
+        say(problem.sentence())
     all_ids = [one.mine.id for one in newer.foods]
     foods = taken(newer, None if arguments.take and not arguments.edited else all_ids)
     changed = take_newer(loaded.project, foods).project

@@ -31,7 +31,7 @@ def _target_set(project: Project, variant: Variant, wanted: str | None) -> Targe
     """The set that is named, wherever it is; without a name that of the variant."""
     if wanted is not None:
         return target_set(project, wanted)
-    own = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+    own = project.targets_of(variant)
     if own is None:
         raise WorkbenchError(
             _("The variant “{name}” has no targets.", name=variant.name), hint=_("Name a set with --targets.")

@@ -68,3 +68,7 @@ COMPONENTS: dict[str, Component] = {
         Component("CAFFN", "mg", 0, N_("caffeine")),
     )
 }
+
+_IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
+HIGHEST: dict[str, float] = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
+"""The most that can be in 100 g: the whole of it and rounding; in kcal, pure fat has 902."""

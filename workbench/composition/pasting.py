@@ -16,7 +16,7 @@ from workbench.base.text import N_, _
 from workbench.base.units import System, find_unit
 from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.composition.food import Food
-from workbench.composition.search import folded
+from workbench.composition.words import folded
 
 MOST_CHARACTERS = 2_000_000  # more is no recipe
 _LONGEST_UNIT = 3  # words: "US fl oz"

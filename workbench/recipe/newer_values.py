@@ -11,10 +11,12 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from workbench.base.errors import WorkbenchError
+from workbench.base import paths
+from workbench.base.errors import Problem, WorkbenchError
 from workbench.composition.bundled import bundled_foods, row_hash
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Food, Pack, Value
+from workbench.composition.kitchen_foods import WITHOUT_LIBRARY
 from workbench.document.project import Basis, Project, Variant
 from workbench.recipe.bound import Bound
 from workbench.recipe.comparison import Difference, differences
@@ -26,6 +28,8 @@ from workbench.recipe.words import bound_text
 
 Lookup = Callable[[str], Food | None]
 """Today's row by its key; None where there is none any more."""
+
+_PATIENCE_S = 0.1  # a window waits for the answer, and an import may write for minutes
 
 FACTS = (
     "group",
@@ -100,6 +104,7 @@ class NewerValues(NamedTuple):
 
     foods: tuple[NewerFood, ...]
     gone: tuple[Food, ...]  # copies of rows that there are no more; they stay as they are
+    problems: tuple[Problem, ...] = ()  # why the library could not be asked
 
     def __bool__(self) -> bool:
         return bool(self.foods)
@@ -118,15 +123,18 @@ class Effect(NamedTuple):
 def find_newer_here(project: Project) -> NewerValues:
     """Newer rows of the bundled table and of the user's own library, and prices kept there.
 
-    Without a library, or where it cannot be read, only the bundled table is asked.
+    Where there is no library only the bundled table is asked; one that cannot be read is named as well.
     """
+    path = paths.library()
+    if not path.exists():
+        return find_newer(project)
     from workbench.composition.library.store import Library
 
     try:
-        with Library.open(readonly=True) as library:
+        with Library.open(path, readonly=True, patience_s=_PATIENCE_S) as library:
             return find_newer(project, library.food)
-    except WorkbenchError:
-        return find_newer(project)
+    except WorkbenchError as error:
+        return find_newer(project)._replace(problems=(WITHOUT_LIBRARY.at(why=" ".join(error.lines())),))
 
 
 def find_newer(project: Project, library: Lookup | None = None) -> NewerValues:
@@ -218,7 +226,7 @@ def _effect(project: Project, before: Evaluation, after: Evaluation, basis: Basi
         return None if same else Effect(variant, before, after, (), ())
     found = differences(before, after, basis, SHOWN)
     changes = tuple(d for d in found if _written(d, d.before) != _written(d, d.after))
-    targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+    targets = project.targets_of(variant)
     pairs = zip(verdicts(before, targets), verdicts(after, targets), strict=True) if targets is not None else ()
     turned = tuple((old, new) for old, new in pairs if old.state != new.state)
     return Effect(variant, before, after, changes, turned) if changes or turned else None

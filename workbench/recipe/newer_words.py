@@ -64,7 +64,10 @@ def _value_text(change: ValueChange) -> str:
     component = COMPONENTS[change.tag]
     before, after = change.before, change.after
     if change.moved:
-        title = _("{title}: {before} → {after}", title=_(component.title), before=_figure(before), after=_figure(after))
+        old, new = _figure(before, short=True), _figure(after, short=True)
+        if old == new:
+            old, new = _figure(before), _figure(after)
+        title = _("{title}: {before} → {after}", title=_(component.title), before=old, after=new)
         figure = title if after is None else f"{title} {component.unit}"
     else:
         figure = f"{_(component.title)}: {_figure(after)} {component.unit}"
@@ -74,8 +77,14 @@ def _value_text(change: ValueChange) -> str:
     return _("{figure} ({was} → {now})", figure=figure, was=was, now=now or _("no source"))
 
 
-def _figure(value: Value | None) -> str:
-    return _("not known") if value is None else figure_text(value.value)
+def _figure(value: Value | None, *, short: bool = False) -> str:
+    """A figure; ``short`` leaves a computed one three digits, for it has more than anybody measured."""
+    if value is None:
+        return _("not known")
+    x = value.value
+    if short and value.kind == "calculated":
+        x = float(f"{x:.3g}") if abs(x) < 1000 else round(x)
+    return figure_text(x)
 
 
 def _origin(value: Value | None) -> str:

@@ -18,7 +18,7 @@ from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.ingredient_rows import IngredientRow, ingredient_rows
 from workbench.recipe.preparation import prepare
-from workbench.recipe.quantities import HEADLINE, QUANTITIES, Quantity
+from workbench.recipe.quantities import BASES, HEADLINE, QUANTITIES, Quantity
 from workbench.recipe.verdict import Verdict, verdicts
 
 FEWEST, MOST = 2, 6
@@ -119,7 +119,7 @@ def column_of(project: Project, evaluation: Evaluation, called: str = "") -> Col
     """
     variant = evaluation.variant
     parent = next((v.name for v in project.variants if v.id == variant.parent_id), "")
-    targets = next((s for s in project.target_sets if s.id == variant.target_set_id), None)
+    targets = project.targets_of(variant)
     return Column(
         evaluation, variant.name, called.removesuffix(".fare"), variant.notes, parent, variant.pace_per_hour, targets
     )
@@ -219,7 +219,7 @@ def side_by_side(
 def _bases(key: str) -> tuple[Basis, ...]:
     quantity = QUANTITIES[key]
     if quantity.kind == "ratio":  # the same on all
-        return ("batch", "portion", "per_100g", "per_25g_carbohydrate", "per_hour")
+        return BASES
     return quantity.bases
 
 

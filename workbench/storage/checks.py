@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
-from workbench.composition.components import COMPONENTS
+from workbench.composition.components import COMPONENTS, HIGHEST
 from workbench.composition.food import ALLERGENS, GUT_FLAGS, POSSIBLE, WATCHED, Food
 from workbench.document.avoid import Avoid
 from workbench.document.project import Project, Variant
@@ -35,8 +35,7 @@ from workbench.storage.findings import (
 
 _ALLERGENS = ALLERGENS + WATCHED
 _TAGS = tuple(COMPONENTS)
-# Highest amount in 100 g that can be true: the whole of it and rounding; in kcal, pure fat has 902.
-_HIGHEST = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0, "kJ": 4184.0}
+_MOST_OF_UNKNOWN = 1e9  # in whatever unit a component is that nobody knows here
 
 
 def check(project: Project) -> tuple[Project, list[Finding]]:
@@ -128,19 +127,15 @@ def _components(tags: Iterable[str], path: Path) -> Iterator[Finding]:
             yield Finding(path, UNKNOWN_COMPONENT, {"id": tag}, tag, _TAGS)
 
 
-def _highest(tag: str) -> float:
-    return _HIGHEST[COMPONENTS[tag].unit] if tag in COMPONENTS else 1e9
-
-
 def _figures(food: Food, path: Path) -> Iterator[Finding]:
     figures: list[tuple[Path, float | None, float, float]] = [
         ((field,), getattr(food, field), *POSSIBLE[field])
         for field in ("edible_fraction", "density_g_per_ml", "typical_yield")
     ]
     for tag, limit in food.limits.items():
-        figures.append((("limits", tag), limit, 0.0, _highest(tag)))
+        figures.append((("limits", tag), limit, 0.0, HIGHEST.get(tag, _MOST_OF_UNKNOWN)))
     for tag, value in food.values.items():
-        highest = _highest(tag)
+        highest = HIGHEST.get(tag, _MOST_OF_UNKNOWN)
         figures.append((("values", tag, "value"), value.value, 0.0, highest))
         figures.append((("values", tag, "sd"), value.sd, 0.0, highest))
         figures.append((("values", tag, "n"), value.n, *POSSIBLE["n"]))

@@ -29,6 +29,7 @@ class Recovered(NamedTuple):
     original: Path | None  # None: the project was never saved
     original_hash: str  # ``Loaded.source_hash`` of the original when it was opened
     writer: Holder | None
+    written: float  # when, in seconds since 1970
 
 
 class RecoveryCopy:
@@ -39,7 +40,6 @@ class RecoveryCopy:
         self._hash = original_hash
         self._elsewhere = _state_folder() / f"{new_id()}.recovery"
         self.file: Path | None = None
-        self._left_beside: Path | None = None  # an older copy, where the folder of the project cannot be written to now
 
     def write(self, project: Project, extras: Extras) -> Path:
         """Write or renew the copy.
@@ -63,7 +63,7 @@ class RecoveryCopy:
     def _put(self, file: Path, data: bytes) -> Path:
         write_atomically(file, data)
         if self.file not in (None, file):
-            self._left_beside = self.file
+            discard(self.file)  # older, from when the folder of the project could be written to
         self.file = file
         return file
 
@@ -71,9 +71,7 @@ class RecoveryCopy:
         """Delete the copy, after a clean save or when the project is closed for good."""
         if self.file is not None:
             discard(self.file)
-            if self._left_beside is not None:
-                discard(self._left_beside)
-            self.file = self._left_beside = None
+            self.file = None
 
 
 def find_recovery(path: Path) -> Recovered | None:
@@ -81,7 +79,7 @@ def find_recovery(path: Path) -> Recovered | None:
     original = path.absolute()
     read = (_read(file) for file in (_beside(original), *_in_state_folder()))
     found = [one for one in read if one is not None and one.original == original]
-    return max(found, key=_written, default=None)
+    return max(found, key=lambda one: one.written, default=None)
 
 
 def list_orphans() -> list[Recovered]:
@@ -94,13 +92,6 @@ def discard(file: Path) -> None:
     """Delete a recovery copy; if that fails it is offered again."""
     with suppress(OSError):
         file.unlink()
-
-
-def _written(copy: Recovered) -> float:
-    try:
-        return copy.file.stat().st_mtime
-    except OSError:  # deleted by another window just now
-        return 0.0
 
 
 def _beside(original: Path) -> Path:
@@ -118,8 +109,9 @@ def _in_state_folder() -> list[Path]:
 def _read(file: Path) -> Recovered | None:
     """The copy, unless it is none, is damaged, or belongs to a program that still runs."""
     try:
+        written = file.stat().st_mtime
         loaded = load_project(file)
-    except ProjectFileError:
+    except (OSError, ProjectFileError):
         return None
     extras = {ids: dict(unknown) for ids, unknown in loaded.extras.items()}
     match extras.get(_TOP, {}).pop(_KEY, None):
@@ -131,4 +123,4 @@ def _read(file: Path) -> Recovered | None:
         return None
     problems = tuple(problem for problem in loaded.problems if problem.parts.get("key") != _KEY)
     loaded = loaded._replace(problems=problems, extras={ids: unknown for ids, unknown in extras.items() if unknown})
-    return Recovered(file, loaded, Path(path) if path else None, original_hash, holder)
+    return Recovered(file, loaded, Path(path) if path else None, original_hash, holder, written)

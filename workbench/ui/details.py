@@ -74,7 +74,7 @@ class Details(QObject):
             from workbench.ui.panels.side_panel import SidePanel
 
             self._side = SidePanel(self._session, self._results)
-            self._side.add_page("explanation", _("why this number"), self._explanation_page)
+            self._side.add_page("explanation", _("why"), self._explanation_page)
             self._side.add_page("comparison", _("comparison"), self._comparison_page)
             self._side.add_page("ingredient", _("ingredient"), self._ingredient_page)
             self._side.opened.connect(self._follow_line)

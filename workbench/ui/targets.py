@@ -47,9 +47,7 @@ class TargetWork(QObject):
     @property
     def target_set(self) -> TargetSet | None:
         """The set that the variant uses."""
-        session = self._session
-        wanted = session.variant.target_set_id
-        return next((s for s in session.project.target_sets if s.id == wanted), None)
+        return self._session.project.targets_of(self._session.variant)
 
     def find(self, keys: tuple[str, ...], basis: Basis) -> Target | None:
         """The target on one of these quantities and a basis."""

@@ -36,7 +36,7 @@ def test_us_measures_as_published(name: str, ml: float) -> None:
     assert UNITS[name].factor == pytest.approx(ml, abs=0.001)
 
 
-def test_metric_measures() -> None:
+def test_metric_cups_and_spoons_hold_whole_millilitres() -> None:
     """Metric kitchen measures: 250, 15 and 5 ml; common practice, no source."""
     assert [UNITS[f"metric {word}"].factor for word in ("cup", "tbsp", "tsp")] == [250, 15, 5]
 

@@ -47,7 +47,7 @@ US_CUP, METRIC_CUP = 236.5882365, 250.0
         ("2 lb.", 2 * 453.59237),
     ],
 )
-def test_masses(text: str, grams: float) -> None:
+def test_a_weight_is_read_in_any_unit(text: str, grams: float) -> None:
     found = parse_amount(text, None, "metric")
     assert found.grams == pytest.approx(grams, rel=1e-12)
     assert found.note == ""
@@ -86,7 +86,7 @@ def test_masses(text: str, grams: float) -> None:
         ("2 handfuls", CHIA, "us", 40),
     ],
 )
-def test_measures(text: str, food: Food, system: str, grams: float) -> None:
+def test_a_spoon_or_a_cup_is_weighed_by_its_ingredient(text: str, food: Food, system: str, grams: float) -> None:
     found = parse_amount(text, food, system)  # type: ignore[arg-type]
     assert found.grams == pytest.approx(grams, rel=1e-9)
     assert food.name in found.note

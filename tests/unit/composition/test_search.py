@@ -156,7 +156,7 @@ BOUGHT = food("milk of mystery", contains=())
         (SearchFilter(plant_only=True, role="sweetener"), set()),
     ],
 )
-def test_filters(filters: SearchFilter, expected: set[str]) -> None:
+def test_a_filter_leaves_out_what_is_not_stated(filters: SearchFilter, expected: set[str]) -> None:
     """What is not stated is a risk: allergens not given, an unknown origin.  Milk has no fibre by nature, so its
     carbohydrate without fibre is known."""
     index = SearchIndex((MILK, OAT, UNSTATED, SHAKE, BOUGHT), Synonyms())

@@ -48,7 +48,7 @@ def project() -> Project:
 # --- amounts ----------------------------------------------------------------------------------------------------------
 
 
-def test_an_amount_alone(project: Project) -> None:
+def test_one_amount_changes_and_nothing_else(project: Project) -> None:
     edit = edits.set_amount(project, "v", "b", 75.5, "75,5 g")
     assert amounts(edit.project) == {"a": 100, "b": 75.5, "c": 10}
     assert edit.change == Change.AMOUNTS
@@ -117,7 +117,7 @@ def test_deleting_a_variant_takes_it_out_of_plans_and_trials() -> None:
     assert [trial.variant_id for trial in after.trials] == ["v"]
 
 
-def test_flags_of_lines(project: Project) -> None:
+def test_lines_are_locked_and_counted_as_bought(project: Project) -> None:
     edit = edits.set_lock(project, "v", ["a", "c"], True)
     assert [x.lock for x in edit.project.variant("v").lines] == [True, False, True]
     assert (edit.change, edit.words) == (Change.LINES, "lock amount")
@@ -194,7 +194,7 @@ def test_removing_lines_keeps_their_food(project: Project) -> None:
     ("stage", "position", "order"),
     [("boil", 0, "bac"), ("boil", 1, "abc"), ("press", 0, "abc"), ("press", 1, "acb"), ("cut", 0, "acb")],
 )
-def test_moving_a_line(project: Project, stage: str, position: int, order: str) -> None:
+def test_a_line_moves_to_where_it_is_put(project: Project, stage: str, position: int, order: str) -> None:
     edit = edits.move_lines(project, "v", ["b"], stage, position)
     assert "".join(amounts(edit.project)) == order
     assert next(x for x in edit.project.variant("v").lines if x.id == "b").stage_id == stage
@@ -257,7 +257,7 @@ def test_a_copy_stands_behind_its_parent_and_keeps_the_ids_of_its_lines(project:
     assert (empty.parent_id, empty.lines, len(empty.stages)) == (None, (), 1)
 
 
-def test_naming_and_describing(project: Project) -> None:
+def test_variants_and_projects_are_named_and_described(project: Project) -> None:
     edit = edits.rename_variant(project, "v", "Race")
     assert edit.project.variant("v").name == "Race"
     assert edit.words == "rename variant to Race"

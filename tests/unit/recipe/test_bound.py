@@ -25,11 +25,11 @@ OATS = ("oats",)
         (Bound(1e6, 1e6 - 1e-7, 1e6 + 1e-7), "exact"),  # sums of floats in another order
     ],
 )
-def test_certainty(bound: Bound, certainty: Certainty) -> None:
+def test_limits_say_how_certain_a_figure_is(bound: Bound, certainty: Certainty) -> None:
     assert bound.certainty == certainty
 
 
-def test_another_basis() -> None:
+def test_limits_follow_to_another_basis() -> None:
     assert Bound(2.0, 1.0, math.inf, OATS).times(0.5) == Bound(1.0, 0.5, math.inf, OATS)
     assert Bound(2.0, 1.0, math.inf, OATS).times(0.0).high == 0.0, "no pieces an hour hold nothing, not NaN"
 

@@ -45,7 +45,7 @@ def test_a_measure_typed_back_weighs_about_the_same(system: System) -> None:
     assert shown > 200
 
 
-def test_temperatures() -> None:
+def test_temperatures_are_told_in_both_units_where_the_kitchen_is_american() -> None:
     """57, 21 and 5 °C: the Food Code prints 135, 70 and 41 °F."""
     assert temperature_text(95.0, "metric") == "95 °C"
     assert [temperature_text(t, "us") for t in (57.0, 21.0, 5.0)] == ["57 °C (135 °F)", "21 °C (70 °F)", "5 °C (41 °F)"]

@@ -109,7 +109,7 @@ def test_copies_from_a_library_are_compared_only_with_a_library_at_hand() -> Non
     copy = replace(row, taken_from=TakenFrom("library", key="jam", row_hash=row_hash(row)))
     today = make_food("jam", {"WATER": 33.0})
     project = project_of(copy)
-    assert find_newer(project) == ((), ())
+    assert find_newer(project) == ((), (), ())
     assert [one.values[0].after for one in find_newer(project, {"jam": today}.get).foods] == [today.values["WATER"]]
     assert find_newer(project, {}.get).gone == (copy,)
 
@@ -193,4 +193,6 @@ def test_the_user_s_own_library_is_asked_for_what_was_taken_from_it() -> None:
     (newer,) = find_newer_here(project).foods
     assert newer.today.values["FAT"].value == 54.0
     paths.library().write_bytes(b"this is no library")
-    assert not find_newer_here(project)  # what cannot be read says nothing of newer values
+    unread = find_newer_here(project)
+    assert not unread, "what cannot be read says nothing of newer values"
+    assert [problem.code for problem in unread.problems] == ["without_library"]

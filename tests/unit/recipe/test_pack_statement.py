@@ -224,6 +224,7 @@ def test_the_united_states_name_wheat_and_not_oats_and_collect_the_small_ones() 
     assert plain(statement.ingredients) == "WHEAT glucose syrup; coconut; oats; contains 2 % or less of: salt"
     assert statement.contains == ("wheat",)
     assert statement.watched == ("coconut",)
+    assert statement.left_out == ("oats (gluten)",)
     assert "coconut" not in statement.may_contain
 
 

@@ -50,7 +50,7 @@ def test_a_ratio_has_no_unit() -> None:
         (None, None, "no limit"),
     ],
 )
-def test_limits(low: float | None, high: float | None, text: str) -> None:
+def test_limits_of_a_target_are_told_in_words(low: float | None, high: float | None, text: str) -> None:
     assert band_text(low, high, 1) == text
 
 
@@ -64,7 +64,7 @@ def test_limits(low: float | None, high: float | None, text: str) -> None:
         ("cannot_tell", math.nan, NOT_KNOWN, "cannot tell (no result)"),
     ],
 )
-def test_verdicts(state: str, by: float, bound: Bound, end: str) -> None:
+def test_a_verdict_says_by_how_much_a_target_is_missed(state: str, by: float, bound: Bound, end: str) -> None:
     target = Target(id="t", quantity="FIBTG", high=1.0)
     text = verdict_text(Verdict(target, state, by, bound))  # type: ignore[arg-type]
     assert text.startswith("fibre per piece: ") and text.endswith(end)
@@ -98,7 +98,7 @@ def test_weight_after_a_stage(choice: WeightChoice | None, text: str) -> None:
     assert weight_text(Stage(id="s", weight=choice) if choice else Stage(id="s")) == text
 
 
-def test_losses() -> None:
+def test_losses_are_told_in_words() -> None:
     losses = (Loss(kind="fat_left", percent=5.0), Loss(kind="drained", percent=12.0))
     assert (
         losses_text(Stage(id="s", losses=losses))
@@ -115,5 +115,5 @@ def test_losses() -> None:
         (Portions(19.5, 19, 70.0, 35.0, 10.0), "19 pieces of 70 g, 35 g left over, 10 g trimmings"),
     ],
 )
-def test_pieces(portions: Portions, text: str) -> None:
+def test_pieces_are_told_with_what_is_left_over(portions: Portions, text: str) -> None:
     assert portions_text(portions) == text

@@ -83,7 +83,7 @@ def texts(page: Page) -> list[str]:
     ],
     ids=["two", "four", "six", "two hard", "six hard", "six alike"],
 )
-def test_one_page_with_everything_inside_its_margins_and_nothing_over_another(side: SideBySide, paper: str) -> None:
+def test_one_page_with_everything_inside_its_margins_and_above_its_foot(side: SideBySide, paper: str) -> None:
     found = comparison_page(side, "squares", paper, date(2026, 5, 2))
     (page,) = found.pages
     size = PAGE_SIZES[paper]

@@ -28,13 +28,15 @@ SALT = make_food("salt", {"NA": 38758.0})
         (Bound(math.nan, math.nan, math.inf), (None, None, None, True, False)),  # 0 / 0
     ],
 )
-def test_a_bound(bound: Bound, data: tuple[float | None, float | None, float | None, bool, bool]) -> None:
+def test_a_figure_is_written_with_its_limits_and_what_is_not_known(
+    bound: Bound, data: tuple[float | None, float | None, float | None, bool, bool]
+) -> None:
     found = bound_data(bound)
     assert tuple(found[key] for key in ("value", "low", "high", "at_least", "at_most")) == data
     assert found["unknown"] == list(bound.unknown)
 
 
-def test_a_variant() -> None:
+def test_a_variant_is_written_without_infinities_on_every_basis() -> None:
     data = variant_data(evaluation_of([(100.0, RICE), (2.0, SALT)], portioning=ByWeight(piece_g=30.0)))
     strict = json.loads(json.dumps(data, allow_nan=False))
     assert strict == data, "plain data, without infinities"

@@ -7,6 +7,7 @@ import re
 import zipfile
 from collections.abc import Iterator
 from datetime import date
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 from xml.etree import ElementTree
@@ -81,7 +82,11 @@ def evaluations(of: Project) -> list[Evaluation]:
 
 
 def book(of: Project, written: date | None = None, *, formulas: bool = False, **choices: object) -> openpyxl.Workbook:
-    content = sheet_bytes(of, evaluations(of), written, **choices)
+    return _opened(sheet_bytes(of, evaluations(of), written, **choices), formulas)
+
+
+@lru_cache(maxsize=40)  # reading takes far longer than writing, and most tests read the same workbook
+def _opened(content: bytes, formulas: bool) -> openpyxl.Workbook:
     return openpyxl.load_workbook(BytesIO(content), data_only=not formulas)
 
 

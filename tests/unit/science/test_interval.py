@@ -31,7 +31,7 @@ def test_nothing_of_an_unlimited_amount_is_nothing() -> None:
         (UNKNOWN, UNKNOWN, Interval(0.0, 0.0, math.inf)),
     ],
 )
-def test_what_is_left(whole: Interval, part: Interval, left: Interval) -> None:
+def test_what_is_left_of_a_whole_keeps_its_limits(whole: Interval, part: Interval, left: Interval) -> None:
     assert whole.less(part) == left
 
 

@@ -104,7 +104,7 @@ def test_helpers_name_what_moves_a_target_most_and_its_side_effects() -> None:
     assert too_much[0].side_effects == pytest.approx((-0.055,))
 
 
-def test_break_even() -> None:
+def test_the_grams_that_reach_a_limit_are_found() -> None:
     """Fibre passes 2 g a piece, 20 g in all, at 200 g figs; per 100 g of food, 10 f = 4 (100 + f) is f = 66.7 g."""
     project, variant = project_with(make_line(SYRUP, 100.0), make_line(FIGS, 50.0))
     found = break_even(project, variant, "figs", "FIBTG", "portion", 2.0)

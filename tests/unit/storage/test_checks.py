@@ -33,7 +33,7 @@ def test_ids_that_stand_twice() -> None:
     ]
 
 
-def test_stages() -> None:
+def test_a_line_without_its_stage_and_a_variant_without_any_are_named() -> None:
     project = sound()
     project["variants"][0]["lines"][0]["stage_id"] = "mixx"
     project["variants"][1]["stages"] = []

@@ -9,7 +9,7 @@ from workbench.storage.project_file import decode_project, encode_project, load_
 GOLDEN = Path(__file__).parents[2] / "golden"
 
 
-def test_version_1() -> None:
+def test_a_file_of_version_1_opens_as_it_was() -> None:
     loaded = load_project(GOLDEN / "project-1.fare")
     assert loaded.problems == ()
     project = loaded.project
@@ -54,7 +54,7 @@ def test_version_1() -> None:
     assert decode_project(encode_project(project)).project == project
 
 
-def test_version_1_with_what_is_avoided() -> None:
+def test_a_file_of_version_1_with_what_is_avoided_opens_as_it_was() -> None:
     loaded = load_project(GOLDEN / "project-1-avoid.fare")
     assert loaded.problems == ()
     project = loaded.project

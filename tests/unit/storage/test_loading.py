@@ -106,7 +106,7 @@ def test_absurd_size_is_refused_before_reading(tmp_path: Path, monkeypatch: pyte
         (None, "does not say which version"),
     ],
 )
-def test_versions(version: object, words: str) -> None:
+def test_a_version_that_cannot_be_read_is_refused_with_a_hint(version: object, words: str) -> None:
     error = refused({**sound(), "schema_version": version})
     assert words in error.summary
     assert error.hint
@@ -253,7 +253,7 @@ def test_what_only_msgspec_refuses_is_still_refused(monkeypatch: pytest.MonkeyPa
         (lambda p: p.update(foods={str(k): {} for k in range(5001)}), "foods has 5001 entries; the limit is 5000."),
     ],
 )
-def test_limits(change: Callable[[Plain], None], words: str) -> None:
+def test_more_than_a_project_may_hold_is_refused(change: Callable[[Plain], None], words: str) -> None:
     assert (structure.MAX_LINES, structure.MAX_VARIANTS, structure.MAX_FOODS) == (400, 200, 5000)
     project = sound()
     change(project)

@@ -198,27 +198,32 @@ def test_a_read_only_folder_sends_the_copy_to_the_state_folder(
 
 
 @pytest.mark.usefixtures("crashed")
-def test_of_two_copies_the_newer_is_offered_and_both_go(
-    project: Project, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("deletable", [True, False])
+def test_the_newest_copy_is_offered_where_the_folder_cannot_be_written_to_any_more(
+    project: Project, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, deletable: bool
 ) -> None:
     path = tmp_path / "squares.fare"
     save_project(path, project)
-    write = recovery.write_atomically
+    write, discard = recovery.write_atomically, recovery.discard
     copy = recovery.RecoveryCopy(path)
     beside = copy.write(replace(project, title="ten minutes ago"), {})
     os.utime(beside, (1_000_000_000, 1_000_000_000))
 
-    def full_here(target: Path, data: bytes) -> None:
+    def refuse_here(target: Path, data: bytes) -> None:
         if target.parent == tmp_path:
-            raise FileError("the disk is full")
+            raise FileError("full, or read-only")
         write(target, data)
 
-    monkeypatch.setattr(recovery, "write_atomically", full_here)
+    def keep_here(target: Path) -> None:
+        if deletable or target.parent != tmp_path:
+            discard(target)
+
+    monkeypatch.setattr(recovery, "write_atomically", refuse_here)
+    monkeypatch.setattr(recovery, "discard", keep_here)
     copy.write(replace(project, title="now"), {})
+    assert beside.exists() != deletable
     found = recovery.find_recovery(path)
     assert found is not None and found.loaded.project.title == "now"
-    copy.remove()
-    assert recovery.find_recovery(path) is None
 
 
 def test_the_copy_of_a_window_that_is_open_is_not_offered(project: Project, tmp_path: Path) -> None:

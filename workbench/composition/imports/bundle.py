@@ -45,6 +45,7 @@ class Bundle:
             else:
                 self._members = {path.name.casefold().removesuffix(".gz"): path.name}
         except (OSError, zipfile.BadZipFile, ValueError) as error:
+            self.close()
             if isinstance(error, ImportFailure):
                 raise
             raise _cannot_read(path.name, error) from error

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 import msgspec
 
 from workbench.base.text import N_
-from workbench.composition.components import COMPONENTS
+from workbench.composition.components import COMPONENTS, HIGHEST
 from workbench.composition.food import POSSIBLE, Food, Value
 from workbench.composition.imports import findings
 from workbench.composition.imports.layout import Conventions, Draft, food_of
@@ -23,9 +23,6 @@ _ADD_UP_TO_FAT = 0.985  # acids that make this share of the fat leave no room fo
 FATTY_ACIDS = tuple(tag for tag in COMPONENTS if tag.startswith("FA") and tag != "FAT") + tuple(
     tag for tag in COMPONENTS if tag.startswith("F") and tag.endswith("D0")
 )
-# Highest amount in 100 g that can be true: the whole of it and rounding; in kcal, pure fat has 902.
-_IN_100_G = {"g": 100.5, "mg": 100_500.0, "kcal": 1000.0}
-HIGHEST = {tag: _IN_100_G[component.unit] for tag, component in COMPONENTS.items()}
 LONGEST_NAME = 300  # characters
 
 _OF_ACIDS = N_("{percent} % of fatty acids x fat x {factor}")

@@ -107,6 +107,8 @@ def _weight(layout: Layout) -> tuple[bool, int]:
 
 def _nothing(bundle: Bundle, here: list[Grid], wanted: str) -> ImportFailure:
     first = next((row for grid in here for row in grid.first if any(row)), [])
+    if here and not first:
+        return ImportFailure(_("There is nothing in it."), where=bundle.path.name, hint=_("Choose another file."))
     seen = ", ".join(cell for cell in first[:8] if cell)[:120]
     return ImportFailure(
         _("The layout of this table is not known.") if not wanted else _("The table is not laid out so."),

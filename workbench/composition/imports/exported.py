@@ -11,7 +11,19 @@ from workbench.base.cell_text import unguarded
 from workbench.base.text import _
 from workbench.composition.components import COMPONENTS
 from workbench.composition.exports.columns import FACTS, FOODS, LESS_THAN, MEASURES, NONE, PACKS, ROW, VALUES, parted
-from workbench.composition.food import POSSIBLE, Food, Kind, Measure, Origin, Pack, Storage, TakenFrom, Value
+from workbench.composition.food import (
+    ALLERGENS,
+    POSSIBLE,
+    WATCHED,
+    Food,
+    Kind,
+    Measure,
+    Origin,
+    Pack,
+    Storage,
+    TakenFrom,
+    Value,
+)
 from workbench.composition.imports import findings, text_rows, workbook
 from workbench.composition.imports.bundle import Bundle
 from workbench.composition.imports.layout import Column, Draft, Layout, food_of
@@ -24,6 +36,7 @@ _ALLOWED = {
     "storage": frozenset(get_args(Storage)),
     "taken_kind": frozenset(("bundled", "library", "own")),
 }
+_ALLERGENS = frozenset((*ALLERGENS, *WATCHED))
 _USUAL = {"kind": "measured", "origin": "unknown", "storage": "unknown", "taken_kind": ""}
 _SIGNS = frozenset((*ROW, "digestibility", "origin"))
 Cells = Mapping[str, str]
@@ -89,6 +102,20 @@ class _Reader:
         self._tally.note(findings.UNREADABLE, f"{where}, {key}: {text[:30]}")
         return None
 
+    def allergens(self, cells: Cells, where: str) -> tuple[tuple[str, ...] | None, tuple[str, ...]]:
+        """What is contained, and what may be; a list with an unknown word is not whole, so that nothing is stated."""
+        found: dict[str, tuple[str, ...]] = {}
+        for key in ("contains", "may_contain"):
+            words = () if cells[key] == NONE else parted(cells[key])
+            found[key] = tuple(word for word in words if word in _ALLERGENS)
+            for word in words:
+                if word not in _ALLERGENS:
+                    self._tally.note(findings.UNREADABLE, f"{where}, {key}: {word[:30]}")
+        contains, may_contain = found.values()
+        if cells["contains"] and (cells["contains"] == NONE or contains == parted(cells["contains"])):
+            return contains, may_contain
+        return None, tuple(dict.fromkeys((*contains, *may_contain)))
+
     def choice(self, cells: Cells, key: str, where: str) -> str:
         text = cells.get(key, "")
         if text in _ALLOWED[key] or not text:
@@ -142,14 +169,13 @@ def drafts(
 
 def _food(cells: Cells, tags: list[str], details: list[Cells], reader: _Reader, where: str) -> Food:
     values, limits = _values(cells, tags, details, reader, where)
-    taken_kind, contains = reader.choice(cells, "taken_kind", where), cells["contains"]
+    taken_kind, (contains, may_contain) = reader.choice(cells, "taken_kind", where), reader.allergens(cells, where)
     edible = reader.number(cells, "edible_fraction", where)
     return food_of(
         id=cells["id"], name=cells["name"], group=cells["group"], values=values, limits=limits,
         names=dict(word.split("=", 1) for word in parted(cells["names"]) if "=" in word), also=parted(cells["also"]),
         digestibility=cells["digestibility"], origin=reader.choice(cells, "origin", where),
-        contains=None if not contains else () if contains == NONE else parted(contains),
-        may_contain=parted(cells["may_contain"]), gut=parted(cells["gut"]), doping=cells["doping"],
+        contains=contains, may_contain=may_contain, gut=parted(cells["gut"]), doping=cells["doping"],
         roles=parted(cells["roles"]), density_g_per_ml=reader.number(cells, "density_g_per_ml", where),
         density_source=cells["density_source"], edible_fraction=1.0 if edible is None else edible,
         bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),

@@ -12,11 +12,10 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from workbench.composition.components import COMPONENTS
+from workbench.composition.components import COMPONENTS, HIGHEST
 from workbench.composition.food import Kind, Value
 from workbench.composition.imports import findings, plain_columns, usda
 from workbench.composition.imports.bundle import Bundle
-from workbench.composition.imports.conventions import HIGHEST
 from workbench.composition.imports.figures import Take
 from workbench.composition.imports.tally import Tally
 from workbench.composition.imports.text_rows import Header, Meter, byte_blocks, rows_of, shape_of

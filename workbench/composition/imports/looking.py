@@ -69,7 +69,10 @@ def look(bundle: Bundle, layout: Layout, chosen: Conventions) -> tuple[Conventio
 
 def _decimal(bundle: Bundle, layout: Layout) -> str:
     read = grid.rows(bundle, layout.read[0], layout.sheet, Tally())
-    comma = decimal_comma([cell for row in islice(read, 600) for cell in row if len(cell) < 20])
+    cells = [cell for row in islice(read, 600) for cell in row if len(cell) < 20]
+    comma = decimal_comma(cells)
+    if comma and layout.sheet and decimal_comma([cell for cell in cells if "," not in cell]) is not None:
+        return ""  # texts with commas beside numbers of the workbook, which have points: 1.234 is no thousand
     return "" if comma is None else "comma" if comma else "point"
 
 

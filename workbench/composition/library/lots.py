@@ -6,7 +6,7 @@ import msgspec
 
 from workbench.base.errors import AmountError
 from workbench.base.text import _, number
-from workbench.composition.components import COMPONENTS
+from workbench.composition.components import COMPONENTS, HIGHEST
 from workbench.composition.food import Food, Value
 from workbench.composition.imports.cells import read_cell
 from workbench.composition.imports.figures import take_of
@@ -15,8 +15,6 @@ from workbench.composition.imports.layout import Column
 from workbench.composition.library.records import Lot
 
 _PART = re.compile(r"(?P<what>\S.*?)\s*[:=]?\s+(?P<figure>\d[\d.,]*)\s*(?P<unit>[a-zµμ%]*)", re.IGNORECASE)
-
-_MOST = {"g": 100.0, "mg": 100_000.0, "µg": 100_000_000.0, "kcal": 900.0}
 
 
 def read_figures(text: str) -> dict[str, float]:
@@ -62,7 +60,7 @@ def _read(part: str) -> tuple[str, float]:
             hint=_("Name it as the composition table does, such as “carbohydrate without fibre”."),
         )
     amount = take.amount(cell.amount)
-    if not 0.0 <= amount <= _MOST.get(COMPONENTS[take.tag].unit, amount):
+    if not 0.0 <= amount <= HIGHEST[take.tag]:
         raise AmountError(_("“{part}” is more than there can be in 100 g.", part=part[:60]), hint=_("Check the unit."))
     return take.tag, amount
 

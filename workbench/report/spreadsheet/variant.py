@@ -122,7 +122,7 @@ def _fill_without_result(page: Page, evaluation: Evaluation) -> None:
 
 def _fill(setting: Setting, page: Page, calculation: Any, foods_sheet: Any, evaluation: Evaluation) -> Written:
     project, variant = setting.project, evaluation.variant
-    targets = next((t for t in project.target_sets if t.id == variant.target_set_id), None)
+    targets = project.targets_of(variant)
     found = verdicts(evaluation, targets) if targets else ()
     statement = pack_statement(project, evaluation, rules=setting.rules)
     parts = declared.parts_of(project, evaluation)

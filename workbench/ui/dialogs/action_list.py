@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from workbench.base.text import _
 from workbench.composition.search import folded
 from workbench.ui.actions import ActionTable
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.tables.plain_header import PlainHeader
 
@@ -122,7 +123,7 @@ class ActionListDialog(QDialog):
         layout.addWidget(self.results, 1)
         layout.addWidget(self.message)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(_WIDTH_EMS * em, _HEIGHT_EMS * em)
+        resize_within(self, QSize(_WIDTH_EMS * em, _HEIGHT_EMS * em))
         self.line.textChanged.connect(self._search)
         self.results.itemClicked.connect(lambda _item: self._run())
         self._search("")

@@ -1,14 +1,11 @@
 """The list of allergens in the label dialog: what a label says it contains and may contain."""
 
-from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPen
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHeaderView,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -19,8 +16,7 @@ from workbench.base.text import N_, _
 from workbench.composition.food import ALLERGENS, WATCHED
 from workbench.recipe.words import ALLERGEN_WORDS
 from workbench.ui.guard import guarded
-from workbench.ui.plots.fills import draw_shape
-from workbench.ui.theme import colours
+from workbench.ui.tables.tick_delegate import TickDelegate
 
 _WATCHED = (*ALLERGENS, *WATCHED)
 _CHECKED, _OPEN = Qt.CheckState.Checked, Qt.CheckState.Unchecked
@@ -91,7 +87,7 @@ class _TickTable(QTableWidget):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.verticalHeader().setDefaultSectionSize(round(1.5 * self.fontMetrics().height()))
-        self.setItemDelegate(_TickDelegate(self))
+        self.setItemDelegate(TickDelegate(self))
         self.itemChanged.connect(self._one_tick)
 
     def add(self, row: int, name: str, ticks: tuple[Qt.CheckState, Qt.CheckState]) -> None:
@@ -134,50 +130,3 @@ class _TickTable(QTableWidget):
 
     def sizeHint(self) -> QSize:
         return QSize(super().sizeHint().width(), 8 * self.verticalHeader().defaultSectionSize())
-
-
-@guarded
-class _TickDelegate(QStyledItemDelegate):
-    """Draws ticks in ink, with boxes that can be seen on dark paper too."""
-
-    def paint(
-        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
-    ) -> None:
-        state = index.data(Qt.ItemDataRole.CheckStateRole)
-        if state is None:
-            super().paint(painter, option, index)
-            return
-        table = option.widget
-        look = colours(option.palette)
-        enabled = bool(option.state & QStyle.StateFlag.State_Enabled)
-        ink = look.ink if enabled else look.grid
-        side = 0.8 * option.fontMetrics.height()
-        box = QRectF(0, 0, side, side)
-        box.moveCenter(QRectF(option.rect).center())
-        painter.save()
-        painter.setPen(QPen(look.muted if enabled else look.grid, 1))
-        painter.drawRect(box)
-        if isinstance(table, QTableWidget) and table.hasFocus() and table.currentIndex() == index:
-            painter.setPen(QPen(look.accent, 2))
-            painter.drawRect(box.adjusted(-3, -3, 3, 3))
-        if Qt.CheckState(state) == _CHECKED:
-            draw_shape(painter, "tick", box.adjusted(2, 2, -2, -2), ink)
-        painter.restore()
-
-    def editorEvent(
-        self,
-        event: QEvent,
-        model: QAbstractItemModel,
-        option: QStyleOptionViewItem,
-        index: QModelIndex | QPersistentModelIndex,
-    ) -> bool:
-        """A click anywhere in the cell ticks it."""
-        state = index.data(Qt.ItemDataRole.CheckStateRole)
-        enabled = bool(option.state & QStyle.StateFlag.State_Enabled)
-        if state is None or not enabled or not isinstance(event, QMouseEvent):
-            return super().editorEvent(event, model, option, index)
-        if event.type() == QEvent.Type.MouseButtonRelease and event.button() == Qt.MouseButton.LeftButton:
-            model.setData(
-                index, _OPEN if Qt.CheckState(state) == _CHECKED else _CHECKED, Qt.ItemDataRole.CheckStateRole
-            )
-        return True

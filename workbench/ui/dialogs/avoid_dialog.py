@@ -31,6 +31,7 @@ from workbench.document.edits import Edit
 from workbench.recipe.words import ALLERGEN_WORDS
 from workbench.solve.avoid import avoid_words
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.dialogs.unwanted_foods import UnwantedFoods
 from workbench.ui.guard import guarded
 from workbench.ui.session import Session
@@ -97,8 +98,7 @@ class AvoidDialog(QDialog):
         self.gluten.clicked.connect(partial(_tick, self.allergens, GLUTEN))
         self.scope.buttonToggled.connect(self._follow_scope)
         em = self.fontMetrics().horizontalAdvance("m")
-        room = parent.window().size() if parent is not None else self.maximumSize()
-        self.resize(QSize(inside.sizeHint().width() + 6 * em, 56 * em).boundedTo(room))
+        resize_within(self, QSize(inside.sizeHint().width() + 6 * em, 56 * em))
         self.origins["dairy"].setFocus()
 
     def show_wish(self, avoid: Avoid) -> None:

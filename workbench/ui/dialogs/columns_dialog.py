@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -23,6 +23,8 @@ from workbench.document.project import Basis
 from workbench.recipe.columns import MOST_COLUMNS, SHARE, Column, ColumnKind, possible
 from workbench.recipe.quantities import BASES, BASIS_TITLES, QUANTITIES
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import resize_within
+from workbench.ui.tables.tick_delegate import TickDelegate
 
 _KINDS: tuple[ColumnKind, ...] = ("per_100g", "brings")
 _TITLES = (N_("quantity"), N_("in 100 g of it"), N_("what it brings"))
@@ -76,7 +78,7 @@ class ColumnsDialog(QDialog):
         layout.addWidget(self.message)
         layout.addWidget(done_or_cancel(self))
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(44 * em, 40 * em)
+        resize_within(self, QSize(44 * em, 40 * em))
         self.search.textChanged.connect(self._find)
         self.table.itemChanged.connect(self._count)
         self.share.toggled.connect(self._count)
@@ -89,6 +91,7 @@ class ColumnsDialog(QDialog):
         table.setHorizontalHeaderLabels([_(title) for title in _TITLES])
         table.verticalHeader().hide()
         table.setShowGrid(False)
+        table.setItemDelegate(TickDelegate(table))
         table.setTabKeyNavigation(False)
         table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
         table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)

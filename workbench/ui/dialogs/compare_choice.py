@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -22,6 +22,7 @@ from workbench.document.project import Project
 from workbench.recipe.side_by_side import FEWEST, MOST
 from workbench.ui.comparing import Chosen, OtherFile
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import resize_within
 
 _KEY = Qt.ItemDataRole.UserRole
 
@@ -96,7 +97,7 @@ class CompareChoice(QDialog):
         column.addWidget(self.message)
         column.addWidget(self.buttons)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(36 * em, 34 * em)
+        resize_within(self, QSize(36 * em, 34 * em))
 
     # --- what can be ticked -------------------------------------------------------------------------------------------
 

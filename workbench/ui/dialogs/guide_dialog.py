@@ -1,11 +1,12 @@
 """The guide: a page with pictures, in a window that stays open beside the work."""
 
-from PySide6.QtCore import Qt, QUrl
+from PySide6.QtCore import QSize, Qt, QUrl
 from PySide6.QtGui import QKeySequence, QShortcut, QTextDocument
 from PySide6.QtWidgets import QDialog, QTextBrowser, QVBoxLayout, QWidget
 
 from workbench.base.paths import resources
 from workbench.base.text import _
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 
 _WIDTH_EMS, _HEIGHT_EMS = 46, 44
@@ -38,7 +39,7 @@ class GuideDialog(QDialog):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.page)
         em = self.fontMetrics().height()
-        self.resize(_WIDTH_EMS * em, _HEIGHT_EMS * em)
+        resize_within(self, QSize(_WIDTH_EMS * em, _HEIGHT_EMS * em))
         close = QShortcut(QKeySequence(QKeySequence.StandardKey.Close), self)
         close.activated.connect(self.close)
 

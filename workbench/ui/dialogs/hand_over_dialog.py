@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -33,6 +33,7 @@ from workbench.ui.dialogs import hand_over_job
 from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
 from workbench.ui.dialogs.hand_over_options import HandOverOptions, left_out_words
 from workbench.ui.dialogs.hand_over_preview import HandOverPreview
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.messages import severity_words
 
@@ -149,7 +150,7 @@ class HandOverDialog(QDialog):
         layout.addLayout(row)
         layout.addLayout(last)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(90 * em, 52 * em)
+        resize_within(self, QSize(90 * em, 52 * em))
 
     # --- what the form says -------------------------------------------------------------------------------------
 

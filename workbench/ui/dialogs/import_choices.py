@@ -79,6 +79,7 @@ class ChoicesForm(QWidget):
         box = QComboBox(self)
         box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         box.setMinimumContentsLength(_BOX_LETTERS)
+        box.currentTextChanged.connect(box.setToolTip)  # where there is no room for all of it
         box.activated.connect(self.changed)
         box.setProperty("field", field)
         return box

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
@@ -30,6 +30,7 @@ from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.import_looking import Looked, look, look_again, look_so, take_in
 from workbench.ui.dialogs.import_pages import ChoosePage, FindingsPage, SummaryPage, WhatPage
 from workbench.ui.dialogs.import_words import counts_words, findings_text, found_words, summary_words
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.library_opening import Notices, told
 
@@ -58,7 +59,7 @@ class ImportDialog(QDialog):
         self.background.ended.connect(self._ended)
         self._lay_out()
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(84 * em, 46 * em)
+        resize_within(self, QSize(84 * em, 46 * em))
         self._go_to(_CHOOSE)
         self.path.setFocus()
 

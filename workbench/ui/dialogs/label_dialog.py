@@ -3,8 +3,8 @@
 import itertools
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QResizeEvent
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QBoxLayout,
@@ -31,6 +31,7 @@ from workbench.composition.label import LINES, LabelError, LabelReading, label_e
 from workbench.document.project import new_id
 from workbench.ui.dialogs.buttons import done_or_cancel
 from workbench.ui.dialogs.label_form import ERROR_SIGN, GRAMS, FactFields, LabelFields, amount, text_field
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 
 _PER = ("100 g", "100 ml", "serving")
@@ -120,9 +121,8 @@ class LabelDialog(QDialog):
         layout.addWidget(self._scroll, 1)
         layout.addWidget(self.buttons)
         self._set_tab_order()
-        room = QGuiApplication.primaryScreen().availableSize()
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(min(84 * em, room.width() - 40), min(52 * em, room.height() - 60))
+        resize_within(self, QSize(84 * em, 52 * em))
 
     def _set_tab_order(self) -> None:
         order: list[QWidget] = [self.name, self.per, self.serving, self.fibre_inside, *self.label.fields.values()]

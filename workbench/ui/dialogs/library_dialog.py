@@ -5,7 +5,7 @@ It is read and written on a thread of its own, each time by a connection of its 
 
 from functools import partial
 
-from PySide6.QtCore import QSignalBlocker, Qt, QTimer
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
@@ -38,6 +38,7 @@ from workbench.ui.dialogs.library_reading import (
     detail,
     listed,
 )
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.dialogs.rule_form import RuleForm
 from workbench.ui.guard import guarded
 
@@ -141,7 +142,7 @@ class LibraryDialog(QDialog):
         whole.addWidget(self.desk)
         whole.addLayout(self.below)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(84 * em, 46 * em)
+        resize_within(self, QSize(84 * em, 46 * em))
         self.search.setFocus()
 
     # --- closing --------------------------------------------------------------------------------------------------

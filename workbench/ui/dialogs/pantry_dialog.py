@@ -27,6 +27,7 @@ from workbench.solve.pantry import Suggestion, Suggestions, suggest
 from workbench.solve.starting_sets import sets_on_offer
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs.pantry_shelf import PantryShelf
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.session import Session
 from workbench.ui.substituting import recipe_row
@@ -109,8 +110,7 @@ class PantryDialog(QDialog):
         whole.addWidget(self.shelf, 2)
         whole.addLayout(right, 3)
         em = self.fontMetrics().horizontalAdvance("m")
-        room = parent.window().size() if parent is not None else self.maximumSize()
-        self.resize(QSize(76 * em, 44 * em).boundedTo(room))
+        resize_within(self, QSize(76 * em, 44 * em))
 
     def _connect(self) -> None:
         self.find_button.clicked.connect(self.look)

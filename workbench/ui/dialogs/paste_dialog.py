@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -23,6 +23,7 @@ from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.composition.food import Food
 from workbench.composition.pasting import ReadRow
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
@@ -123,7 +124,7 @@ class PasteDialog(QDialog):
         layout.addWidget(self.message)
         layout.addWidget(done_or_cancel(self))
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(70 * em, 34 * em)
+        resize_within(self, QSize(70 * em, 34 * em))
         self.table.itemChanged.connect(self._changed)
 
     def _fill(self, choices: IngredientChoices) -> None:

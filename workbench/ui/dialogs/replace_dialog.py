@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from PySide6.QtCore import QStringListModel, Qt
+from PySide6.QtCore import QSize, QStringListModel, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -25,6 +25,7 @@ from workbench.recipe.matching import matching_grams
 from workbench.recipe.preparation import prepare
 from workbench.recipe.quantities import LINEAR, QUANTITIES
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
@@ -102,7 +103,7 @@ class ReplaceDialog(QDialog):
         layout.addWidget(self.message)
         layout.addWidget(buttons)
         em = self.fontMetrics().horizontalAdvance("m")
-        self.resize(44 * em, 34 * em)
+        resize_within(self, QSize(44 * em, 34 * em))
         self.search.textChanged.connect(self._search)
         self.results.selectionModel().currentChanged.connect(self._say)
         self.match.currentIndexChanged.connect(self._say)

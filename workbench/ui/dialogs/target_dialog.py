@@ -24,6 +24,7 @@ from workbench.document.project import Basis, Project, Target, TargetSet, new_id
 from workbench.document.target_sets import taken_over
 from workbench.recipe.cost import project_currency
 from workbench.ui.dialogs.buttons import done_or_cancel
+from workbench.ui.dialogs.room import room_of
 from workbench.ui.dialogs.target_form import Figure, TargetForm
 from workbench.ui.dialogs.target_reading import basis_of, fault_of, target_line
 from workbench.ui.dialogs.target_sources import TargetSources
@@ -97,7 +98,7 @@ class TargetDialog(QDialog):
         self.list.setAccessibleName(_("targets"))
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.list.setMinimumWidth(46 * self.fontMetrics().averageCharWidth())
+        self.list.setMinimumWidth(min(46 * self.fontMetrics().averageCharWidth(), room_of(self).width() // 3))
         self.add_button = QPushButton(_("add a target"), self)
         self.remove_button = QPushButton(_("remove"), self)
         self.form = TargetForm(figure, self._currency, self)

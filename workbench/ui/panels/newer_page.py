@@ -101,12 +101,14 @@ class NewerPage(SidePage):
     def _message(self) -> str:
         newer = self._newer
         words = _("Every ingredient that was taken from a table reads as in the table of today.")
+        if newer.problems:
+            words = ""  # nobody knows
         if newer:
             words = _("{summary}. The project keeps its own until you take these.", summary=newer_summary(newer))
         if newer.gone:
             names = ", ".join(food.name for food in newer.gone)
             words += " " + _("No longer in their table, so they stay as they are: {names}.", names=names)
-        return words
+        return " ".join(filter(None, (words, *(problem.sentence() for problem in newer.problems))))
 
     # --- what is shown ----------------------------------------------------------------------------------------------
 
@@ -122,21 +124,19 @@ class NewerPage(SidePage):
     @Slot()
     def _preview(self) -> None:
         project, chosen = self._session.project, self.chosen
+        found = effects(project, edits.take_newer(project, taken(self._newer, chosen)).project) if chosen else ()
         rows = [
+            _section(f"in {e.variant.id}", _("in one piece of {variant}", variant=e.variant.name), effect_texts(e))
+            for e in found
+        ]
+        if not found:
+            words = _("no figure of any variant changes") if chosen else _("tick what to take")
+            rows.append(_line("nothing", words, bold=True))
+        rows += [
             _section(one.mine.id, one.mine.name, food_change_texts(one))
             for one in self._newer.foods
             if one.mine.id in chosen
         ]
-        if chosen:
-            found = effects(project, edits.take_newer(project, taken(self._newer, chosen)).project)
-            rows += [
-                _section(f"in {e.variant.id}", _("in one piece of {variant}", variant=e.variant.name), effect_texts(e))
-                for e in found
-            ]
-            if not found:
-                rows.append(_line("nothing", _("no figure of any variant changes"), bold=True))
-        else:
-            rows.append(_line("nothing", _("tick what to take"), bold=True))
         self.tree.show_rows(tuple(rows), opened=True)
         self.take_button.setEnabled(bool(chosen))
         self.take_button.setAccessibleDescription(plural("{n} ingredient", "{n} ingredients", len(chosen)))

@@ -15,17 +15,20 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+from shiboken6 import isValid
 
 from workbench.base.text import _
 from workbench.ui.guard import guarded
 from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
 from workbench.ui.theme import colours
+from workbench.ui.wrapping_row import WrappingRow
 
 _MOTION_MS = 80
 _GRIP_PX = 8
 _LEAST_EMS = 24
 _USUAL_EMS = 42
+_STRIP_EMS = 12  # a narrower strip of the charts beside the panel shows nothing of use
 
 
 class _Known(NamedTuple):
@@ -52,6 +55,7 @@ class SidePanel(QWidget):
         self._pages: dict[str, SidePage] = {}
         self._focus_before: QWidget | None = None
         self._wanted_width = 0
+        self._covered: list[tuple[QWidget, Qt.FocusPolicy]] = []  # what the keyboard must not get lost in
         self.setAutoFillBackground(True)
         self.setAttribute(Qt.WidgetAttribute.WA_NoMousePropagation)
         self.setAccessibleName(_("side panel"))
@@ -59,7 +63,8 @@ class SidePanel(QWidget):
         self._head = QHBoxLayout()
         self._head.setContentsMargins(8, 4, 4, 0)
         self._head.setSpacing(2)
-        self._head.addStretch(1)
+        self._tabs = WrappingRow()
+        self._head.addLayout(self._tabs, 1)
         self.close_button = QToolButton(self)
         self.close_button.setText("✕")
         self.close_button.setToolTip(_("close (Escape)"))
@@ -67,7 +72,7 @@ class SidePanel(QWidget):
         self.close_button.setAutoRaise(True)
         self.close_button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.close_button.clicked.connect(self.close_page)
-        self._head.addWidget(self.close_button)
+        self._head.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignTop)
         self._stack = QStackedWidget(self)
         self._grip = _Grip(self)
         column = QVBoxLayout()
@@ -100,7 +105,7 @@ class SidePanel(QWidget):
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         button.clicked.connect(lambda: self.open_page(key))
         self._choice.addButton(button)
-        self._head.insertWidget(self._head.count() - 2, button)
+        self._tabs.addWidget(button)
         self._known[key] = _Known(make, button)
 
     def has_page(self, key: str) -> bool:
@@ -132,8 +137,8 @@ class SidePanel(QWidget):
         self._known[key].button.setChecked(True)
         page.begin(**what)
         if was_hidden:
-            self._place()
             self.show()
+            self._place()
             self.raise_()
             self._slide_in()
         page.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -147,6 +152,7 @@ class SidePanel(QWidget):
         had_focus = focus is None or focus is self or self.isAncestorOf(focus)
         self._slide.stop()
         self.hide()
+        self._keep_keyboard_out(False)
         before, self._focus_before = self._focus_before, None
         if had_focus and before is not None and _is_there(before):
             before.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -179,6 +185,24 @@ class SidePanel(QWidget):
         size = self.sizeHint()
         self._slide.stop()
         self.setGeometry(self._area.width() - size.width(), 0, size.width(), size.height())
+        strip = _STRIP_EMS * self.fontMetrics().horizontalAdvance("m")
+        self._keep_keyboard_out(not self.isHidden() and self._area.width() - size.width() < strip)
+
+    def _keep_keyboard_out(self, covered: bool) -> None:
+        """Let Tab go past the charts while they are covered."""
+        if covered == bool(self._covered):
+            return
+        if not covered:
+            for widget, policy in self._covered:
+                if isValid(widget):
+                    widget.setFocusPolicy(policy)
+            self._covered = []
+            return
+        for widget in self._area.findChildren(QWidget):
+            policy = widget.focusPolicy()
+            if policy != Qt.FocusPolicy.NoFocus and widget is not self and not self.isAncestorOf(widget):
+                self._covered.append((widget, policy))
+                widget.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
     def _slide_in(self) -> None:
         duration = min(_MOTION_MS, self.style().styleHint(QStyle.StyleHint.SH_Widget_Animation_Duration))
@@ -197,10 +221,7 @@ class SidePanel(QWidget):
 
 
 def _is_there(widget: QWidget) -> bool:
-    try:
-        return widget.isVisible()
-    except RuntimeError:  # Qt has deleted it meanwhile
-        return False
+    return isValid(widget) and widget.isVisible()
 
 
 @guarded

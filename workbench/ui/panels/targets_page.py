@@ -7,7 +7,7 @@ import math
 from typing import Any
 
 from PySide6.QtCore import Qt, Slot
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QScrollArea, QToolButton, QVBoxLayout, QWidget
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import N_, _, number, plural
@@ -27,6 +27,7 @@ from workbench.ui.session import Session
 from workbench.ui.side_page import SidePage
 from workbench.ui.tables.effects_table import EffectsTable
 from workbench.ui.tables.figure_tree import FigureRow, FigureTree
+from workbench.ui.wrapping_row import WrappingRow
 
 _BETTER_LESS = frozenset(("FAT", "FASAT", "FIBTG", "residue_organic", "residue_fibre_based", "salt", "NA", "cost"))
 _BESIDE = ("energy_kcal", "PROCNT", "salt", "WATER", "cost")  # columns after those of the targets and the charts
@@ -84,17 +85,17 @@ class TargetsPage(SidePage):
         return button
 
     def _lay_out(self) -> None:
-        choice = QHBoxLayout()
+        choice = WrappingRow()
         for button in self.views.values():
             choice.addWidget(button)
-        choice.addStretch(1)
         axes = QHBoxLayout()
         self.trade_off_label = QLabel(_("best &trade-off"), self)
         self.trade_off_label.setBuddy(self.first)
         axes.addWidget(self.trade_off_label)
         axes.addWidget(self.first, 1)
         axes.addWidget(self.second, 1)
-        column = QVBoxLayout(self)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 8, 8)
         column.setSpacing(4)
         column.addLayout(choice)
@@ -106,6 +107,14 @@ class TargetsPage(SidePage):
         column.addLayout(axes)
         column.addWidget(self.chart)
         column.addWidget(self.point)
+        scroll = QScrollArea(self)  # where tree, chart and words have no room together
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inside)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(scroll)
 
     # --- what the panel asks ------------------------------------------------------------------------------------------
 

@@ -23,6 +23,7 @@ from workbench.ui.theme import colours, mixed, number_font
 _PAD = 4
 _BAR_PX = 4
 _FOCUS_PX = 1
+_DEPTH, _FEWEST_LETTERS = 2, 6  # for which the words have room however wide the figures are
 _NUMBER_ROLE = int(Qt.ItemDataRole.UserRole)  # which row of ``_shown`` an item is
 
 _Index = QModelIndex | QPersistentModelIndex
@@ -76,7 +77,7 @@ class FigureTree(QTreeWidget):
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setTabKeyNavigation(False)
         self.setIndentation(4 * _PAD)
         self.setExpandsOnDoubleClick(False)
@@ -175,6 +176,20 @@ class FigureTree(QTreeWidget):
             width = self.columnWidth(column)
             if wanted > width or (may_shrink and wanted < width):
                 self.setColumnWidth(column, wanted)
+        self._share_width()
+
+    def _share_width(self) -> None:
+        """Give the words what the figures leave, but never less than a few letters: then the columns are scrolled."""
+        figures = sum(self.columnWidth(column) for column in range(1, self.columnCount()))
+        least = _DEPTH * self.indentation() + 2 * _PAD + self._least_room()
+        stretched = self.viewport().width() - figures >= least
+        mode = QHeaderView.ResizeMode.Stretch if stretched else QHeaderView.ResizeMode.Fixed
+        self.header().setSectionResizeMode(0, mode)
+        if not stretched:
+            self.setColumnWidth(0, least)
+
+    def _least_room(self) -> int:
+        return _FEWEST_LETTERS * self._plain.metrics.averageCharWidth()
 
     def _make_faces(self) -> None:
         font = number_font(self.font())
@@ -197,7 +212,7 @@ class FigureTree(QTreeWidget):
         room = (self.viewport().width() if row.wide else self.columnWidth(0)) - depth * self.indentation() - 2 * _PAD
         if row.wide and row.figure:
             room -= face.width(row.figure) + 3 * _PAD
-        return max(room, 6 * face.metrics.averageCharWidth())
+        return max(room, self._least_room())
 
     def drawRow(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         row = self._shown[index.data(_NUMBER_ROLE)][1]
@@ -210,6 +225,7 @@ class FigureTree(QTreeWidget):
         room = self._room(index, row, face)
         end = self.viewport().width() if row.wide else self.columnWidth(0)
         left = end - _PAD - room - (face.width(row.figure) + 3 * _PAD if row.wide and row.figure else 0)
+        left += 0 if row.wide else self.columnViewportPosition(0)
         if row.children:
             self.drawBranches(
                 painter, QRect(left - _PAD - self.indentation(), area.y(), self.indentation(), area.height()), index
@@ -247,6 +263,7 @@ class FigureTree(QTreeWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._share_width()
         self.scheduleDelayedItemsLayout()  # other widths break texts elsewhere
 
 

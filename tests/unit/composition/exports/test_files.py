@@ -67,6 +67,8 @@ def _unpacked(tmp_path: Path, old: str, new: str) -> Path:
         "figs",
         {"FAT": 77.5, "WATER": 5.0},
         edible_fraction=0.875,
+        contains=("almond",),
+        may_contain=("soya",),
         measures=(Measure("piece", 33.25),),
         packs=(Pack(512.5, 4.75, "EUR"),),
     )
@@ -90,6 +92,16 @@ def test_a_figure_that_somebody_made_impossible_is_left_blank_and_said(tmp_path:
     (food,), tally = preview(make_plan(folder, detect(folder)))
     assert set(food.values) == {"WATER"}
     assert figure in tally.problems()[0].sentence()
+
+
+@pytest.mark.parametrize("wrong", ["mlik", "almond;mlik"])
+def test_a_list_of_allergens_with_an_unknown_word_states_nothing(tmp_path: Path, wrong: str) -> None:
+    folder = _unpacked(tmp_path, "almond", wrong)
+    (food,), tally = preview(make_plan(folder, detect(folder)))
+    assert food.contains is None, "it is not known whether that is all"
+    assert food.may_contain == (*wrong.split(";")[:-1], "soya")
+    assert "mlik" in tally.problems()[0].sentence()
+    save_project(tmp_path / "p.fare", make_project([food], make_variant(make_line(food, 10.0))))
 
 
 @pytest.mark.parametrize(("old", "new"), [("0.875", "87.5"), ("33.25", "0"), ("512.5", "-1"), ("4.75", "1e9")])

@@ -34,6 +34,12 @@ def _escape(folder: Path) -> Path:
     return _zip(folder / "t.zip", {"../../evil/food.csv": b"fdc_id,description\n1,a\n"} | files)
 
 
+def _empty(folder: Path) -> Path:
+    path = folder / "t.csv"
+    path.touch()
+    return path
+
+
 def _many(folder: Path) -> Path:
     return _zip(folder / "t.zip", {f"{k}.csv": b"" for k in range(bundle.MOST_ENTRIES + 1)})
 
@@ -150,6 +156,7 @@ def _altered(folder: Path, change: Callable[[str, bytes], bytes], more: dict[str
         (_open_quote, "cannot be told apart"),
         (_binary, "no text file"),
         (_nothing_known, "layout of this table is not known"),
+        (_empty, "nothing in it"),
         (_no_workbook, "no XLSX workbook"),
         (_entities, "document type"),
         (_deep_json, "nested too deeply"),

@@ -165,6 +165,18 @@ def test_wide_table_with_plain_german_titles_units_below_and_windows_letters(tmp
     assert tally.count(findings.NOT_TEXT) == 3
 
 
+def test_numbers_of_a_workbook_keep_their_points_beside_texts_with_commas(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    for row in ("food", "fat (g)", "sodium (mg)"), ("oats", "7,1", "2,5"), ("figs", "0,9", "1,234"), ("rice", 1, 1.234):
+        book.active.append(row)
+    book.save(tmp_path / "t.xlsx")
+    foods, tally = read_all(tmp_path / "t.xlsx")
+    assert amounts(foods["oats"]) == {"FAT": 7.1, "NA": 2.5}
+    assert amounts(foods["rice"]) == {"FAT": 1.0, "NA": 1.234}
+    assert "NA" not in foods["figs"].values, "1,234 may be either, and is not guessed"
+    assert tally.count(findings.AMBIGUOUS) == 1
+
+
 def test_an_open_question_is_asked_and_figures_answer_it_where_they_can(tmp_path: Path) -> None:
     path = tmp_path / "labor.csv"
     path.write_bytes(LABORATORY.encode())

@@ -1,7 +1,6 @@
 """Preview, dry run, import, and what stopping leaves behind."""
 
 import threading
-import time
 from pathlib import Path
 
 import pytest
@@ -89,7 +88,14 @@ def test_stopping_at_any_stage_leaves_the_library_as_it_was(tmp_path: Path, afte
 
 def test_stopping_from_another_thread_ends_the_work(tmp_path: Path) -> None:
     folder = write_folder(tmp_path / "fdc", 2000, 60)
-    plan, progress, seen = make_plan(folder, detect(folder)), Progress(), []
+    begun, told, seen = threading.Event(), threading.Event(), []
+
+    class Waiting(Progress):
+        def shown(self, done: int, total: int | None) -> None:
+            begun.set()
+            told.wait(10)
+
+    plan, progress = make_plan(folder, detect(folder)), Waiting()
 
     def work() -> None:
         try:
@@ -99,8 +105,9 @@ def test_stopping_from_another_thread_ends_the_work(tmp_path: Path) -> None:
 
     thread = threading.Thread(target=work)
     thread.start()
-    time.sleep(0.05)
+    assert begun.wait(10)
     progress.cancelled = True
+    told.set()
     thread.join(10)
     assert not thread.is_alive()
     assert seen
