@@ -117,10 +117,10 @@ def test_what_has_no_room_is_said_on_the_page_and_reported() -> None:
     listed = sum(row.name in shown for row in side.ingredients)
     assert 0 < listed < 60
     left = sum(row.changed for row in side.ingredients) - listed
-    assert any(f"{left} further ingredients in the table file" in text for text in shown)
+    assert any(f"{left} ingredients more in the table file" in text for text in shown)
     quantities = sum(text in {f"{row.quantity.title}, {row.quantity.unit}" for row in side.rows} for text in shown)
     assert 0 < quantities < len(side.rows)
-    assert any("further quantities in the table file" in text for text in shown)
+    assert any("quantities more in the table file" in text for text in shown)
     assert any(problem.code == "text_cut" for problem in found.problems), "the notes were too long"
 
 

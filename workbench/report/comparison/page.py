@@ -29,7 +29,7 @@ CHARTS_EXPLAINED = N_(
 LEFT_OUT = ProblemKind(
     "comparison_left_out",
     "notice",
-    N_("not everything has room on the page: {what}."),
+    N_("the page has no room for {what}."),
     N_("The table file has all of it."),
 )
 
@@ -57,7 +57,9 @@ class _List(NamedTuple):
         more = len(self.rows) - shown + self.never
         if not self.rows:
             return []
-        said = " · ".join(filter(None, (self.rest(more) if more else "", self.tail)))
+        rest = self.rest(more) if more else ""
+        elsewhere = _("{what} more in the table file", what=rest) if rest else ""
+        said = " · ".join(filter(None, (elsewhere, self.tail)))
         return [self.title, *self.rows[:shown], *([blocks.remark(desk, said)] if said else [])]
 
 
@@ -109,7 +111,7 @@ def comparison_page(side: SideBySide, title: str, paper: str = "a4", written: da
     problems = list(desk.setting.problems)
     gone = [each.rest(len(each.rows) - n) for each, n in zip(lists, shown, strict=True) if n < len(each.rows)]
     if any(gone):
-        problems.insert(0, LEFT_OUT.at(place, what="; ".join(filter(None, gone))))
+        problems.insert(0, LEFT_OUT.at(place, what=", ".join(filter(None, gone))))
     return SetPage((Page(size, tuple(marks)),), tuple(problems))
 
 
@@ -150,15 +152,13 @@ def _parts(desk: Desk, side: SideBySide, title: str, written: date | None) -> tu
         _List(
             blocks.section(desk, _("what changed in the recipe"), _("% of the raw batch")),
             [blocks.ingredient(desk, side, row) for row in changed],
-            lambda n: plural(
-                "{n} further ingredient in the table file", "{n} further ingredients in the table file", n
-            ),
+            lambda n: plural("{n} ingredient", "{n} ingredients", n),
             tail=_alike(side),
         ),
         _List(
             blocks.section(desk, _("what it did")),
             [blocks.quantity(desk, side, row) for row in rows],
-            lambda n: plural("{n} further quantity in the table file", "{n} further quantities in the table file", n),
+            lambda n: plural("{n} quantity", "{n} quantities", n),
             len(side.rows) - len(rows),
         ),
         _List(
@@ -169,7 +169,7 @@ def _parts(desk: Desk, side: SideBySide, title: str, written: date | None) -> tu
         _List(
             blocks.section(desk, _("how they descend")),
             [blocks.step_of(desk, step) for step in side.descent if step.parent or not step.compared],
-            lambda n: plural("{n} further step in the table file", "{n} further steps in the table file", n),
+            lambda n: plural("{n} step", "{n} steps", n),
         ),
     ]
     return top, lists, _foot(desk)
