@@ -16,8 +16,9 @@ from tests.bench.engine import recipe
 from tests.bench.measure import Result
 from workbench.base.paths import demo_projects
 from workbench.base.settings import SettingsFile
-from workbench.document.edits import new_variant, set_amount
+from workbench.document.edits import set_amount
 from workbench.document.project import Project
+from workbench.document.variant_edits import new_variant
 from workbench.recipe.quantities import BASES
 from workbench.storage.project_file import load_project
 from workbench.ui.main_window import MainWindow

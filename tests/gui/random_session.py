@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from workbench.base.paths import demo_projects
 from workbench.composition.bundled import bundled_foods
-from workbench.document import edits, line_edits
+from workbench.document import edits, line_edits, variant_edits
 from workbench.document.project import (
     Assumptions,
     ByCount,
@@ -156,14 +156,14 @@ class RandomUser(RuleBasedStateMachine):
     @rule(portioning=portionings, hold=st.booleans(), pace=st.floats(0, 100))
     def portion_otherwise(self, portioning: object, hold: bool, pace: float) -> None:
         session = self.session
-        session.apply(edits.set_portioning(session.project, session.variant_id, portioning, hold))  # type: ignore[arg-type]  # of either kind
-        session.apply(edits.set_pace(session.project, session.variant_id, pace))
+        session.apply(variant_edits.set_portioning(session.project, session.variant_id, portioning, hold))  # type: ignore[arg-type]  # of either kind
+        session.apply(variant_edits.set_pace(session.project, session.variant_id, pace))
 
     @rule(name=st.text(max_size=12))
     def new_variant(self, name: str) -> None:
         session = self.session
         if len(session.project.variants) < 8:
-            edit, made_id = edits.new_variant(session.project, name, session.variant_id)
+            edit, made_id = variant_edits.new_variant(session.project, name, session.variant_id)
             session.apply(edit, made_id)
 
     @rule(which=pick)
@@ -184,9 +184,9 @@ class RandomUser(RuleBasedStateMachine):
         session = self.session
         variants = session.project.variants
         gone = variants[which % len(variants)].id
-        if not edits.variants_using(session.project, gone):
+        if not variant_edits.variants_using(session.project, gone):
             stays = next(variant.id for variant in variants if variant.id != gone)
-            session.apply(edits.remove_variant(session.project, gone), stays)
+            session.apply(variant_edits.remove_variant(session.project, gone), stays)
 
     @rule(which=pick)
     def switch(self, which: int) -> None:

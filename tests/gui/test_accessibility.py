@@ -17,7 +17,7 @@ from pytestqt.qtbot import QtBot
 from tests.gui.conftest import FakeMessages
 from tests.gui.test_recipe_clipboard import dialog_for
 from workbench.base.settings import SettingsFile
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.document.project import Project, Stage
 from workbench.recipe.columns import USUAL_COLUMNS
 from workbench.ui import dialogs
@@ -112,7 +112,7 @@ def test_no_dialog_is_left_out_here(window: MainWindow, qtbot: QtBot) -> None:
 def test_everything_in_the_window_that_takes_the_keyboard_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
     assert nameless(window) == []
     session = window.session
-    session.apply(edits.new_variant(session.project, "Race", session.variant_id)[0])
+    session.apply(variant_edits.new_variant(session.project, "Race", session.variant_id)[0])
     window.details.show_comparison()
     window.comparison.page().sheet.others_head.set_opened(True)
     assert nameless(window) == []

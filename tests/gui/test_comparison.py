@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from tests.gui.conftest import FakeMessages
 from tests.support import make_food, make_line, make_project, make_variant
 from workbench.base.settings import SettingsFile
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.project import Assumptions, ByWeight, Project, Target, TargetSet, WaterLost
 from workbench.recipe.bound import Bound
 from workbench.recipe.evaluation import evaluate
@@ -181,7 +181,7 @@ def test_who_is_passed_over_is_named_with_the_note(shown: Shown) -> None:
 def test_a_deleted_variant_leaves_and_comes_back_with_undo(shown: Shown) -> None:
     shown.work.comparing.choose([Chosen("second"), Chosen("first"), Chosen("third")])
     session = shown.session
-    session.apply(edits.remove_variant(session.project, "second"), "third")
+    session.apply(variant_edits.remove_variant(session.project, "second"), "third")
     assert shown.names() == ["Original", "Long ride"]
     assert shown.figures("FAT")[0] == "8.0"  # the next one is the reference
     session.undo_stack.undo()
@@ -192,7 +192,7 @@ def test_leaving_one_out_does_not_forget_another_that_is_gone_for_now(shown: Sho
     bar = Chosen("bar", str(other_file))
     shown.work.comparing.choose([Chosen("first"), Chosen("second"), Chosen("third"), bar])
     session = shown.session
-    session.apply(edits.remove_variant(session.project, "second"), "third")
+    session.apply(variant_edits.remove_variant(session.project, "second"), "third")
     shown.page.sheet.descent.removalAsked.emit(next(k for k, name in enumerate(shown.names()) if "Butter bar" in name))
     assert shown.names() == ["Original", "Long ride"]
     session.undo_stack.undo()
@@ -268,7 +268,7 @@ def test_gaps_of_another_file_are_filled_as_this_project_says_now(shown: Shown, 
 def test_without_a_choice_the_variant_on_screen_is_among_the_six(shown: Shown) -> None:
     session = shown.session
     for k in range(4):
-        session.apply(edits.new_variant(session.project, f"try {k}", "first")[0])
+        session.apply(variant_edits.new_variant(session.project, f"try {k}", "first")[0])
     last = session.project.variants[-1]
     session.switch_variant(last.id)
     assert len(shown.names()) == 6 and last.name in shown.names()
@@ -277,7 +277,7 @@ def test_without_a_choice_the_variant_on_screen_is_among_the_six(shown: Shown) -
 def test_two_to_six_can_be_ticked(shown: Shown) -> None:
     session = shown.session
     for k in range(4):
-        session.apply(edits.new_variant(session.project, f"try {k}", "first")[0])
+        session.apply(variant_edits.new_variant(session.project, f"try {k}", "first")[0])
     dialog = shown.work.choice_dialog()
     done = next(button for button in dialog.buttons.buttons() if button.text() == "done")
     for item in dialog.items():
@@ -321,7 +321,7 @@ def test_with_one_variant_it_says_what_to_do(qtbot: QtBot, messages: FakeMessage
     shown = Shown(qtbot, messages, replace(project, variants=project.variants[:1]))
     assert "There is one variant so far" in shown.page.message.text()
     assert not shown.page.buttons["table"].isEnabled()
-    edit, variant_id = edits.new_variant(shown.session.project, "Race", "first")
+    edit, variant_id = variant_edits.new_variant(shown.session.project, "Race", "first")
     shown.session.apply(edit, variant_id)
     assert shown.names() == ["Original", "Race"]
 

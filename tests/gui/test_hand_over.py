@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
 from workbench.base.settings import SettingsFile
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.ui.dialogs.hand_over_dialog import HandOverDialog
 from workbench.ui.dialogs.hand_over_job import HandOver
 from workbench.ui.dialogs.hand_over_memory import known_sheets, remembered
@@ -177,7 +177,7 @@ def test_signs_that_no_font_has_are_said_before_and_after_writing(form: Form, tm
 
 def test_a_variant_without_a_result_is_said_and_left_out(window: MainWindow, form: Form, tmp_path: Path) -> None:
     session = window.session
-    made, _variant_id = edits.new_variant(session.project, "Bare")
+    made, _variant_id = variant_edits.new_variant(session.project, "Bare")
     session.apply(made)
     dialog = form("declaration")
     rows = [dialog.options.variants.item(k).text() for k in range(dialog.options.variants.count())]

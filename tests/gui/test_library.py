@@ -24,7 +24,8 @@ from workbench.composition.imports.detection import detect, make_plan
 from workbench.composition.imports.running import read
 from workbench.composition.imports.tally import Tally
 from workbench.composition.library.store import Library
-from workbench.document.edits import new_variant, set_amount
+from workbench.document.edits import set_amount
+from workbench.document.variant_edits import new_variant
 from workbench.ui.dialogs.import_dialog import ImportDialog
 from workbench.ui.dialogs.label_dialog import LabelDialog
 from workbench.ui.dialogs.library_dialog import LibraryDialog

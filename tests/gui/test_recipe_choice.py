@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from tests.gui.conftest import FakeMessages
 from tests.gui.recipe_hand import CONTROL, CREAM, LEFT, MEAL, SALT, SHIFT, SYRUP, WATER, line, middle, order, pull
 from workbench.composition.bundled import bundled_foods
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.project import Project
 from workbench.ui.dialogs import replace_dialog, scale_dialog
 from workbench.ui.dialogs.replace_dialog import ReplaceDialog, Replacement
@@ -242,7 +242,7 @@ def test_any_action_in_the_middle_of_a_drag_is_done_or_ignored(
     qtbot: QtBot, window: MainWindow, action: str, what: str
 ) -> None:
     session, table, port = window.session, window.recipe.table, window.recipe.table.viewport()
-    session.apply(edits.new_variant(session.project, "Race", "original")[0])
+    session.apply(variant_edits.new_variant(session.project, "Race", "original")[0])
     session.apply(edits.set_amount(session.project, session.variant_id, MEAL, 310))
     session.undo_stack.undo()
     table.choose(SYRUP)

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from tests.gui.conftest import FakeMessages
 from tests.gui.recipe_hand import CONTROL, CREAM, SALT, SYRUP, line
 from workbench.composition.pasting import KnownNames, read_rows
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.document.project import Project
 from workbench.ui.dialogs.paste_dialog import PasteDialog
 from workbench.ui.main_window import MainWindow
@@ -173,7 +173,7 @@ def test_a_variant_of_the_project_is_pasted_by_its_name(
 ) -> None:
     monkeypatch.setattr(row_clipboard, "ask_open_rows", never)
     session = window.session
-    edit, made = edits.new_variant(session.project, "Two layers")
+    edit, made = variant_edits.new_variant(session.project, "Two layers")
     session.apply(edit, made)
     QApplication.clipboard().setText("original\t140 g")
     window.recipe.work.paste()

@@ -10,7 +10,7 @@ from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.avoid import Avoid, avoiding
 from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
 from workbench.document.project import Line, Project
@@ -88,7 +88,7 @@ def test_the_model_keeps_qts_rules_through_every_kind_of_change(
     session.apply(edits.set_amount(session.project, variant_id, SYRUP, 10))
     session.apply(edits.remove_lines(session.project, variant_id, [SALT, CREAM]))
     session.apply(edits.remove_stage(session.project, variant_id, "cook"))
-    edit, made_id = edits.new_variant(session.project, "empty")
+    edit, made_id = variant_edits.new_variant(session.project, "empty")
     session.apply(edit, made_id)
     session.undo_stack.setIndex(0)
     assert model.rowCount() == len(project.variants[0].lines) + len(project.variants[0].stages)

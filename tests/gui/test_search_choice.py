@@ -14,7 +14,7 @@ from workbench.composition.food import Food
 from workbench.composition.library.records import TableInfo
 from workbench.composition.library.store import Library
 from workbench.composition.search_filter import SearchFilter
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.ui.dialogs.replace_dialog import ReplaceDialog
 from workbench.ui.main_window import MainWindow
 from workbench.ui.models.ingredient_choices import IngredientChoices
@@ -127,7 +127,7 @@ def test_a_filter_is_the_same_in_both_searches_and_gone_with_the_window(
 
 def test_a_variant_passes_only_if_everything_in_it_does(window: MainWindow) -> None:
     session = window.session
-    other, other_id = edits.new_variant(session.project, "Race squares", "original")
+    other, other_id = variant_edits.new_variant(session.project, "Race squares", "original")
     session.apply(other)
     choices = IngredientChoices(session)
 

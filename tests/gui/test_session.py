@@ -3,7 +3,7 @@
 import pytest
 from pytestqt.qtbot import QtBot
 
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.edits import Change
 from workbench.document.project import Project
 from workbench.recipe.evaluation import evaluate
@@ -82,11 +82,11 @@ def test_an_edit_during_a_drag_keeps_both(session: Session) -> None:
 def test_undo_leads_to_the_start_through_edits_of_every_kind(session: Session, project: Project) -> None:
     variant_id = session.variant_id
     session.apply(edits.set_amount(session.project, variant_id, SYRUP, 90))
-    edit, copy_id = edits.new_variant(session.project, "Race", variant_id)
+    edit, copy_id = variant_edits.new_variant(session.project, "Race", variant_id)
     session.apply(edit, copy_id)
     session.apply(edits.remove_lines(session.project, copy_id, ["line-coconut_cream"]))
     session.apply(edits.remove_stage(session.project, copy_id, "press"))
-    session.apply(edits.set_pace(session.project, copy_id, 4))
+    session.apply(variant_edits.set_pace(session.project, copy_id, 4))
     last = session.project
     while session.undo_stack.canUndo():
         session.undo_stack.undo()
@@ -101,7 +101,7 @@ def test_undo_leads_to_the_start_through_edits_of_every_kind(session: Session, p
 
 
 def test_undo_shows_the_variant_that_it_changes(session: Session) -> None:
-    edit, copy_id = edits.new_variant(session.project, "Race", "original")
+    edit, copy_id = variant_edits.new_variant(session.project, "Race", "original")
     session.apply(edit, copy_id)
     session.apply(edits.set_amount(session.project, copy_id, SYRUP, 200))
     session.switch_variant("original")
@@ -111,7 +111,7 @@ def test_undo_shows_the_variant_that_it_changes(session: Session) -> None:
 
 
 def test_a_variant_inside_another_moves_its_figures(session: Session) -> None:
-    edit, outer_id = edits.new_variant(session.project, "Two layers")
+    edit, outer_id = variant_edits.new_variant(session.project, "Two layers")
     session.apply(edit, outer_id)
     session.apply(edits.add_line(session.project, outer_id, session.variant.stages[0].id, "original", 500))
     before = session.evaluation_of(outer_id).bound("CHOAVLDF").value
@@ -124,12 +124,12 @@ def test_a_variant_inside_another_moves_its_figures(session: Session) -> None:
 
 def test_the_marker_is_the_parent_or_what_was_viewed_before(session: Session) -> None:
     assert session.marker_variant_id is None
-    edit, copy_id = edits.new_variant(session.project, "Race", "original")
+    edit, copy_id = variant_edits.new_variant(session.project, "Race", "original")
     session.apply(edit, copy_id)
     assert session.marker_variant_id == "original"
     session.switch_variant("original")
     assert session.marker_variant_id == copy_id
-    session.apply(edits.remove_variant(session.project, copy_id))
+    session.apply(variant_edits.remove_variant(session.project, copy_id))
     assert session.marker_variant_id is None
 
 

@@ -6,7 +6,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
 from tests.gui.recipe_hand import CONTROL, LEFT, SHIFT, pull
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.document.project import Project
 from workbench.ui.main_window import MainWindow
 
@@ -15,8 +15,8 @@ from workbench.ui.main_window import MainWindow
 def four(window: MainWindow) -> MainWindow:
     session = window.session
     for name in ("Plant-based", "Race", "Long ride"):
-        edit, made = edits.new_variant(session.project, name)
-        session.apply(edits.describe_variant(edit.project, made, "race" if name == "Long ride" else "", ""))
+        edit, made = variant_edits.new_variant(session.project, name)
+        session.apply(variant_edits.describe_variant(edit.project, made, "race" if name == "Long ride" else "", ""))
     session.undo_stack.clear()
     window.variants.layout().activate()
     return window

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import FakeMessages
 from workbench.base.settings import SettingsFile
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.project import (
     Assumptions,
     ByCount,
@@ -127,7 +127,7 @@ def test_a_variant_used_as_an_ingredient_is_not_deleted(
     qtbot: QtBot, window: MainWindow, messages: FakeMessages
 ) -> None:
     session = window.session
-    edit, outer_id = edits.new_variant(session.project, "Two layers")
+    edit, outer_id = variant_edits.new_variant(session.project, "Two layers")
     session.apply(edit, outer_id)
     session.apply(edits.add_line(session.project, outer_id, session.variant.stages[0].id, "original", 500))
     session.switch_variant("original")

@@ -7,7 +7,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.property.strategies import foods, grams, portionings, projects, weight_choices, words
-from workbench.document import edits, line_edits
+from workbench.document import edits, line_edits, variant_edits
 from workbench.document.edits import Edit
 from workbench.document.line_edits import NewLine
 from workbench.document.project import FoodRef, Line, Project, Stage, TargetSet, Variant, new_id
@@ -24,13 +24,13 @@ def _any_edit(draw: Callable[[st.SearchStrategy[object]], object], project: Proj
         lambda: line_edits.paste_lines(
             project, variant.id, [NewLine(draw(foods("new")), stage.id, draw(grams)) for _row in range(2)]
         ),
-        lambda: edits.move_variant(project, variant.id, draw(st.integers(0, 4))),
+        lambda: variant_edits.move_variant(project, variant.id, draw(st.integers(0, 4))),
         lambda: edits.add_stage(project, variant.id, Stage(id=new_id(), weight=draw(weight_choices([])))),
         lambda: edits.set_stage(project, variant.id, Stage(id=stage.id, weight=draw(weight_choices([])))),
-        lambda: edits.set_portioning(project, variant.id, draw(portionings), draw(st.booleans())),
-        lambda: edits.set_pace(project, variant.id, draw(st.floats(0, 100))),
-        lambda: edits.new_variant(project, draw(words), pick([None, variant.id]))[0],
-        lambda: edits.rename_variant(project, variant.id, draw(words)),
+        lambda: variant_edits.set_portioning(project, variant.id, draw(portionings), draw(st.booleans())),
+        lambda: variant_edits.set_pace(project, variant.id, draw(st.floats(0, 100))),
+        lambda: variant_edits.new_variant(project, draw(words), pick([None, variant.id]))[0],
+        lambda: variant_edits.rename_variant(project, variant.id, draw(words)),
         lambda: edits.set_title(project, draw(words)),
         lambda: edits.put_target_set(project, variant.id, TargetSet(id=pick(["t0", "new"]), name=draw(words))),
     ]
@@ -53,8 +53,8 @@ def _any_edit(draw: Callable[[st.SearchStrategy[object]], object], project: Proj
         ]
     if len(variant.stages) > 1:
         choices.append(lambda: edits.remove_stage(project, variant.id, stage.id))
-    if len(project.variants) > 1 and not edits.variants_using(project, variant.id):
-        choices.append(lambda: edits.remove_variant(project, variant.id))
+    if len(project.variants) > 1 and not variant_edits.variants_using(project, variant.id):
+        choices.append(lambda: variant_edits.remove_variant(project, variant.id))
     return pick(choices)()
 
 

@@ -1,4 +1,6 @@
-"""Every change a user can make, as a pure function from one project to the next; see ``line_edits`` for many lines.
+"""What a user can change, as pure functions from one project to the next: lines, stages, foods and targets.
+
+``line_edits`` changes many lines at once, ``variant_edits`` whole variants, ``avoid_edits`` what must not be in them.
 
 An ``Edit`` says in words what it did (undo shows it) and what kind of thing changed (views refresh only that).  Nothing
 here computes results; the one sum is that of the other lines when the batch weight is held.
@@ -12,15 +14,12 @@ from msgspec.structs import replace
 
 from workbench.base.text import _, plural
 from workbench.composition.food import Food
-from workbench.document.names import free_name
 from workbench.document.project import (
     MOST_GRAMS,
     Assumptions,
     FoodRef,
     Line,
-    Portioning,
     Project,
-    Purpose,
     Stage,
     TargetSet,
     Variant,
@@ -246,101 +245,6 @@ def remove_stage(project: Project, variant_id: str, stage_id: str) -> Edit:
     stages = tuple(stage for stage in variant.stages if stage.id != stage_id)
     changed = with_variant(project, replace(variant, lines=lines, stages=stages))
     return Edit(changed, Change.PROCESS | Change.LINES, _("remove stage"))
-
-
-# --- variants -----------------------------------------------------------------------------------------------------
-
-
-def set_portioning(project: Project, variant_id: str, portioning: Portioning, hold_batch_weight: bool) -> Edit:
-    """Choose how the batch becomes pieces and what a drag holds."""
-    variant = replace(project.variant(variant_id), portioning=portioning, hold_batch_weight=hold_batch_weight)
-    return Edit(with_variant(project, variant), Change.PORTIONS, _("change portions"))
-
-
-def set_pace(project: Project, variant_id: str, pace_per_hour: float) -> Edit:
-    """Set how many pieces are eaten in an hour."""
-    variant = replace(project.variant(variant_id), pace_per_hour=pace_per_hour)
-    return Edit(with_variant(project, variant), Change.PORTIONS, _("set pace"))
-
-
-def new_variant(project: Project, name: str, parent_id: str | None = None) -> tuple[Edit, str]:
-    """Add a variant, copied from ``parent_id`` or empty, behind its parent.
-
-    Returns
-    -------
-    tuple of Edit and str
-        The edit, and the id of the new variant.
-    """
-    made_id = new_id()
-    if parent_id is None:
-        made = Variant(id=made_id, name=name, stages=(Stage(id=new_id(), name=_("mix")),))
-        at = len(project.variants)
-    else:
-        parent = project.variant(parent_id)
-        made = replace(parent, id=made_id, name=name, parent_id=parent_id, purpose="")
-        at = project.variants.index(parent) + 1
-    variants = (*project.variants[:at], made, *project.variants[at:])
-    return Edit(replace(project, variants=variants), Change.VARIANTS, _("new variant {name}", name=name)), made_id
-
-
-def free_variant_name(project: Project, name: str) -> str:
-    """A name for a new variant that no other has."""
-    return free_name(name, (variant.name for variant in project.variants))
-
-
-def rename_variant(project: Project, variant_id: str, name: str) -> Edit:
-    """Give a variant another name."""
-    changed = with_variant(project, replace(project.variant(variant_id), name=name))
-    return Edit(changed, Change.VARIANTS, _("rename variant to {name}", name=name))
-
-
-def describe_variant(project: Project, variant_id: str, purpose: Purpose, notes: str) -> Edit:
-    """Set a variant's purpose and notes."""
-    changed = with_variant(project, replace(project.variant(variant_id), purpose=purpose, notes=notes))
-    return Edit(changed, Change.VARIANTS, _("describe variant"))
-
-
-def move_variant(project: Project, variant_id: str, position: int) -> Edit:
-    """Put a variant behind ``position`` of the others."""
-    moving = project.variant(variant_id)
-    variants = [variant for variant in project.variants if variant.id != variant_id]
-    variants.insert(position, moving)
-    words = _("move variant {name}", name=moving.name)
-    return Edit(replace(project, variants=tuple(variants)), Change.VARIANTS, words)
-
-
-def variants_using(project: Project, variant_id: str) -> tuple[Variant, ...]:
-    """The variants that have this one among their ingredients."""
-    return tuple(
-        v
-        for v in project.variants
-        if any(line.food_ref.kind == "variant" and line.food_ref.id == variant_id for line in v.lines)
-    )
-
-
-def remove_variant(project: Project, variant_id: str) -> Edit:
-    """Delete a variant with its trial batches and its place in plans; its children become those of its parent.
-
-    Raises
-    ------
-    ValueError
-        If another variant uses it as an ingredient (``variants_using`` names them).
-    """
-    if variants_using(project, variant_id):
-        raise ValueError("the variant is an ingredient of another one")
-    gone = project.variant(variant_id)
-    variants = tuple(
-        replace(v, parent_id=gone.parent_id) if v.parent_id == variant_id else v
-        for v in project.variants
-        if v.id != variant_id
-    )
-    plans = tuple(
-        replace(plan, items=tuple(item for item in plan.items if item.variant_id != variant_id))
-        for plan in project.plans
-    )
-    trials = tuple(trial for trial in project.trials if trial.variant_id != variant_id)
-    changed = replace(project, variants=variants, plans=plans, trials=trials)
-    return Edit(changed, Change.VARIANTS, _("delete variant {name}", name=gone.name))
 
 
 # --- project --------------------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from workbench.base.text import N_, _
 from workbench.document.avoid import Avoid
-from workbench.document.edits import Change, Edit, free_variant_name, new_variant, take_in, with_variant
+from workbench.document.edits import Change, Edit, take_in, with_variant
 from workbench.document.project import (
     ByWeight,
     FoodRef,
@@ -20,6 +20,7 @@ from workbench.document.project import (
     Variant,
     new_id,
 )
+from workbench.document.variant_edits import free_variant_name, new_variant
 from workbench.recipe.comparison import differences, line_changes
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows

@@ -11,7 +11,7 @@ from workbench.base.progress import Progress
 from workbench.base.text import N_, _, number
 from workbench.composition.food import Food
 from workbench.composition.piece_forms import PieceForm
-from workbench.document.edits import Change, Edit, free_variant_name, take_in
+from workbench.document.edits import Change, Edit, take_in
 from workbench.document.project import (
     ByCount,
     Line,
@@ -23,6 +23,7 @@ from workbench.document.project import (
     WaterLost,
     new_id,
 )
+from workbench.document.variant_edits import free_variant_name
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.food_row import FoodRows
 from workbench.recipe.preparation import prepare

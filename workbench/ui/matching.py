@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 
 from workbench.base.errors import WorkbenchError
 from workbench.base.text import _
-from workbench.document import edits, line_edits
+from workbench.document import edits, line_edits, variant_edits
 from workbench.document.edits import Edit
 from workbench.document.project import TargetSet
 from workbench.recipe.evaluation import Evaluation, evaluate
@@ -157,7 +157,7 @@ class Matching(QObject):
             return
         session, proposal = self._session, self._proposal
         name = _("{name}, matched", name=session.variant.name)
-        made, variant_id = edits.new_variant(session.project, name, session.variant_id)
+        made, variant_id = variant_edits.new_variant(session.project, name, session.variant_id)
         taken = line_edits.set_amounts(made.project, variant_id, proposal.amounts, made.words)
         session.apply(Edit(taken.project, made.change | taken.change, made.words), variant_id)
 

@@ -3,7 +3,8 @@
 from tests.unit.document.test_edits import project_of
 from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid, avoiding
 from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
-from workbench.document.edits import Change, free_variant_name, new_variant
+from workbench.document.edits import Change
+from workbench.document.variant_edits import free_variant_name, new_variant
 
 NUTS = avoiding(allergens=("walnut", "almond", "walnut"), foods={"b": "beetroot", "a": "apple"})
 

@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from workbench.composition.food import Food, TakenFrom
-from workbench.document import edits
+from workbench.document import edits, variant_edits
 from workbench.document.edits import Change
 from workbench.document.project import (
     Assumptions,
@@ -108,11 +108,11 @@ def test_an_amount_that_follows_stops_at_a_tonne() -> None:
 
 def test_deleting_a_variant_takes_it_out_of_plans_and_trials() -> None:
     project = project_of(line("a", 1))
-    (edit, made) = edits.new_variant(project, "copy", "v")
+    (edit, made) = variant_edits.new_variant(project, "copy", "v")
     items = tuple(PlanItem(variant_id=v, hour=0, pieces=1) for v in ("v", made))
     plans = (Plan(id="plan", name="plan", hours=2, items=items),)
     trials = tuple(Trial(id=v, variant_id=v) for v in ("v", made))
-    after = edits.remove_variant(replace(edit.project, plans=plans, trials=trials), made).project
+    after = variant_edits.remove_variant(replace(edit.project, plans=plans, trials=trials), made).project
     assert [item.variant_id for item in after.plans[0].items] == ["v"]
     assert [trial.variant_id for trial in after.trials] == ["v"]
 
@@ -164,16 +164,16 @@ def test_the_snapshot_of_a_food_is_not_replaced_by_adding_it_again(project: Proj
 
 
 def test_a_variant_as_ingredient(project: Project) -> None:
-    edit, base = edits.new_variant(project, "Base")
+    edit, base = variant_edits.new_variant(project, "Base")
     edit = edits.add_line(edit.project, "v", "cut", base, 200)
     used = edit.project.variant("v").lines[-1]
     assert used.food_ref == FoodRef(kind="variant", id=base)
     assert edit.words == "add Base"
     assert edits.food_name(edit.project, used) == "Base"
-    assert [v.id for v in edits.variants_using(edit.project, base)] == ["v"]
-    assert edits.variants_using(edit.project, "v") == ()
+    assert [v.id for v in variant_edits.variants_using(edit.project, base)] == ["v"]
+    assert variant_edits.variants_using(edit.project, "v") == ()
     with pytest.raises(ValueError, match="ingredient of another"):
-        edits.remove_variant(edit.project, base)
+        variant_edits.remove_variant(edit.project, base)
 
 
 def test_names_of_what_is_missing(project: Project) -> None:
@@ -246,9 +246,9 @@ def test_the_last_stage_stays(project: Project) -> None:
 
 
 def test_a_copy_stands_behind_its_parent_and_keeps_the_ids_of_its_lines(project: Project) -> None:
-    project = edits.describe_variant(project, "v", "original", "first try").project
-    project = edits.new_variant(project, "Empty")[0].project
-    edit, made = edits.new_variant(project, "Race", "v")
+    project = variant_edits.describe_variant(project, "v", "original", "first try").project
+    project = variant_edits.new_variant(project, "Empty")[0].project
+    edit, made = variant_edits.new_variant(project, "Race", "v")
     assert [v.name for v in edit.project.variants] == ["Original", "Race", "Empty"]
     parent, copy = edit.project.variant("v"), edit.project.variant(made)
     assert (copy.parent_id, copy.purpose, copy.lines, copy.notes) == ("v", "", parent.lines, "first try")
@@ -258,18 +258,18 @@ def test_a_copy_stands_behind_its_parent_and_keeps_the_ids_of_its_lines(project:
 
 
 def test_variants_and_projects_are_named_and_described(project: Project) -> None:
-    edit = edits.rename_variant(project, "v", "Race")
+    edit = variant_edits.rename_variant(project, "v", "Race")
     assert edit.project.variant("v").name == "Race"
     assert edit.words == "rename variant to Race"
-    edit = edits.describe_variant(project, "v", "race", "low in fibre")
+    edit = variant_edits.describe_variant(project, "v", "race", "low in fibre")
     assert (edit.project.variant("v").purpose, edit.project.variant("v").notes) == ("race", "low in fibre")
     assert edits.set_title(project, "bars").project.title == "bars"
 
 
 def test_children_of_a_removed_variant_go_to_its_parent(project: Project) -> None:
-    edit, child = edits.new_variant(project, "Child", "v")
-    edit, grandchild = edits.new_variant(edit.project, "Grandchild", child)
-    edit = edits.remove_variant(edit.project, child)
+    edit, child = variant_edits.new_variant(project, "Child", "v")
+    edit, grandchild = variant_edits.new_variant(edit.project, "Grandchild", child)
+    edit = variant_edits.remove_variant(edit.project, child)
     assert [v.id for v in edit.project.variants] == ["v", grandchild]
     assert edit.project.variant(grandchild).parent_id == "v"
     assert edit.words == "delete variant Child"
@@ -278,17 +278,17 @@ def test_children_of_a_removed_variant_go_to_its_parent(project: Project) -> Non
 @pytest.mark.parametrize(("place", "order"), [(0, "cab"), (1, "acb"), (2, "abc"), (9, "abc")])
 def test_variants_are_put_into_another_order(place: int, order: str) -> None:
     variants = tuple(Variant(id=x, name=x.upper(), stages=(Stage(id="s"),)) for x in "abc")
-    edit = edits.move_variant(Project(id="p", title="", variants=variants), "c", place)
+    edit = variant_edits.move_variant(Project(id="p", title="", variants=variants), "c", place)
     assert "".join(v.id for v in edit.project.variants) == order
     assert (edit.words, edit.change) == ("move variant C", Change.VARIANTS)
 
 
 def test_portions_pace_and_assumptions(project: Project) -> None:
-    edit = edits.set_portioning(project, "v", ByWeight(piece_g=45), True)
+    edit = variant_edits.set_portioning(project, "v", ByWeight(piece_g=45), True)
     assert edit.project.variant("v").portioning == ByWeight(piece_g=45)
     assert edit.project.variant("v").hold_batch_weight
     assert edit.change == Change.PORTIONS
-    assert edits.set_pace(project, "v", 2.5).project.variant("v").pace_per_hour == 2.5
+    assert variant_edits.set_pace(project, "v", 2.5).project.variant("v").pace_per_hour == 2.5
     edit = edits.set_assumptions(project, Assumptions(lauric_counts=True))
     assert edit.project.assumptions.lauric_counts
     assert edit.change == Change.FOODS

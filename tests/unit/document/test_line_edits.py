@@ -6,9 +6,10 @@ from msgspec.structs import replace
 from tests.support import evaluated
 from workbench.composition.food import Food, Value
 from workbench.document import line_edits
-from workbench.document.edits import Change, new_variant
+from workbench.document.edits import Change
 from workbench.document.line_edits import NewLine
 from workbench.document.project import FoodRef, Line, Project, Stage, Variant, Weighed
+from workbench.document.variant_edits import new_variant
 
 MEAL, OIL = Food(id="meal", name="maize meal"), Food(id="oil", name="rapeseed oil")
 

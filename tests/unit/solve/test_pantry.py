@@ -10,8 +10,8 @@ from workbench.base.progress import Cancelled, Progress
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.piece_forms import PieceForm, piece_forms
 from workbench.document.avoid import avoiding
-from workbench.document.edits import new_variant
 from workbench.document.project import Target, TargetSet
+from workbench.document.variant_edits import new_variant
 from workbench.recipe.food_row import FoodRows
 from workbench.solve.pantry import Suggestion, suggest
 

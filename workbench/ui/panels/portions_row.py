@@ -8,7 +8,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from workbench.base.text import _
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.document.edits import Edit
 from workbench.document.project import ByCount, ByWeight, Portioning, Project
 from workbench.recipe.evaluation import Evaluation
@@ -137,15 +137,17 @@ class PortionsRow(QWidget):
         return make
 
     def _with_pace(self, pace: float) -> MakeEdit:
-        return lambda project: edits.set_pace(project, self._session.variant_id, pace)
+        return lambda project: variant_edits.set_pace(project, self._session.variant_id, pace)
 
     def _portioned(self, project: Project, portioning: Portioning) -> Edit:
         variant = project.variant(self._session.variant_id)
-        return edits.set_portioning(project, variant.id, portioning, variant.hold_batch_weight)
+        return variant_edits.set_portioning(project, variant.id, portioning, variant.hold_batch_weight)
 
     def _holding(self, batch_weight: bool) -> Edit:
         session = self._session
-        return edits.set_portioning(session.project, session.variant_id, session.variant.portioning, batch_weight)
+        return variant_edits.set_portioning(
+            session.project, session.variant_id, session.variant.portioning, batch_weight
+        )
 
     def _switched(self) -> Edit:
         """By count or by weight, so that today's pieces stay as they are."""

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeySequence, QMouseEvent, QPalette, QShortcut, QShowE
 from PySide6.QtWidgets import QApplication, QButtonGroup, QFrame, QHBoxLayout, QScrollArea, QToolButton, QWidget
 
 from workbench.base.text import _
-from workbench.document import edits
+from workbench.document import variant_edits
 from workbench.document.project import Project, Variant
 from workbench.recipe.words import PURPOSES
 from workbench.ui.actions import UserAction
@@ -179,7 +179,7 @@ class VariantBar(QWidget):
     def _put(self, variant_id: str, place: int) -> None:
         session = self._session
         if [variant.id for variant in session.project.variants].index(variant_id) != place:
-            session.apply(edits.move_variant(session.project, variant_id, place))
+            session.apply(variant_edits.move_variant(session.project, variant_id, place))
 
     # --- actions ------------------------------------------------------------------------------------------------
 
@@ -224,20 +224,22 @@ class VariantBar(QWidget):
     def new_from_this(self) -> None:
         """A copy of the variant on screen, which is then on screen; the name can be changed at once."""
         session = self._session
-        name = edits.free_variant_name(session.project, _("{name}, copy", name=session.variant.name))
+        name = variant_edits.free_variant_name(session.project, _("{name}, copy", name=session.variant.name))
         typed = self._messages.ask_text(_("new variant"), _("name of the new variant"), name)
         if typed is not None:
-            edit, variant_id = edits.new_variant(session.project, typed, session.variant_id)
+            edit, variant_id = variant_edits.new_variant(session.project, typed, session.variant_id)
             session.apply(edit, variant_id)
 
     def new_empty(self) -> None:
         """A variant with nothing in it."""
         session = self._session
         typed = self._messages.ask_text(
-            _("new variant"), _("name of the new variant"), edits.free_variant_name(session.project, _("variant"))
+            _("new variant"),
+            _("name of the new variant"),
+            variant_edits.free_variant_name(session.project, _("variant")),
         )
         if typed is not None:
-            edit, variant_id = edits.new_variant(session.project, typed)
+            edit, variant_id = variant_edits.new_variant(session.project, typed)
             session.apply(edit, variant_id)
 
     def rename(self) -> None:
@@ -245,7 +247,7 @@ class VariantBar(QWidget):
         session = self._session
         typed = self._messages.ask_text(_("rename"), _("name of the variant"), session.variant.name)
         if typed is not None and typed != session.variant.name:
-            session.apply(edits.rename_variant(session.project, session.variant_id, typed))
+            session.apply(variant_edits.rename_variant(session.project, session.variant_id, typed))
 
     def describe(self) -> None:
         """Purpose and notes of the variant on screen."""
@@ -254,19 +256,21 @@ class VariantBar(QWidget):
         session = self._session
         answer = ask_description(session.variant, self.window())
         if answer is not None and (answer.purpose, answer.notes) != (session.variant.purpose, session.variant.notes):
-            session.apply(edits.describe_variant(session.project, session.variant_id, answer.purpose, answer.notes))
+            session.apply(
+                variant_edits.describe_variant(session.project, session.variant_id, answer.purpose, answer.notes)
+            )
 
     def delete(self) -> None:
         """Delete the variant on screen; undo brings it back."""
         session = self._session
-        users = edits.variants_using(session.project, session.variant_id)
+        users = variant_edits.variants_using(session.project, session.variant_id)
         if users:
             names = ", ".join(f"“{variant.name}”" for variant in users)
             self._messages.notice(_("not deleted: it is an ingredient of {names}; remove it there first", names=names))
             return
         ids = [variant.id for variant in session.project.variants]
         at = ids.index(session.variant_id)
-        session.apply(edits.remove_variant(session.project, session.variant_id), ids[at - 1] if at else ids[1])
+        session.apply(variant_edits.remove_variant(session.project, session.variant_id), ids[at - 1] if at else ids[1])
 
     def _step(self, by: int) -> None:
         ids = [variant.id for variant in self._session.project.variants]
