@@ -46,7 +46,7 @@ def test_what_the_program_brings_is_priced_too_and_a_project_is_told(capsys: pyt
     assert main(["newer", str(DEMO)]) == 1
     told = capsys.readouterr().out.splitlines()
     assert told[:2] == ["milk, whole: price", "  packs and prices: none → 1000 g   1.20 EUR   2026-03-31"]
-    assert "  cost: not known → at least 0.04" in told
+    assert "  cost: not known → at least 0.04 EUR" in told
 
 
 def test_other_programs_read_what_was_found(capsys: pytest.CaptureFixture[str]) -> None:

@@ -122,6 +122,10 @@ def test_the_protein_of_foods_without_a_known_factor_is_bounded_in_words() -> No
     assert said.notes[-1] == words
     label = project_of([(100.0, make_food("label", {"PROCNT": 10.0, "WATER": 10.0}))])  # by the law already
     assert not pack_statement(label, evaluated(label)).notes[-1].startswith("Protein of")
+    imported = project_of([(100.0, replace(food, nitrogen_factor=5.95))])  # its table said what it counted
+    said = pack_statement(imported, evaluated(imported))
+    assert next(line for line in said.per_100g if line.key == "protein_label").bound.value == 10.0 * 6.25 / 5.95
+    assert not said.notes[-1].startswith("Protein of")
 
 
 def test_salt_is_sodium_times_two_and_a_half() -> None:

@@ -311,9 +311,42 @@ def test_it_is_saved_as_a_page(shown: Shown, tmp_path: Path) -> None:
     shown.messages.answers["ask_save_as"] = str(tmp_path / "meeting")
     shown.page.buttons["file"].click()
     assert (tmp_path / "meeting.pdf").read_bytes().startswith(b"%PDF")
+    assert shown.messages.told[-1].endswith("written: “meeting.pdf”")  # it has one line
+    assert not shown.page.notice.isVisible()
+    edit = variant_edits.rename_variant(shown.session.project, "second", "Race 玉")
+    shown.session.apply(edit)
+    shown.page.buttons["file"].click()
+    assert "玉" in shown.page.notice.text() and shown.page.notice.isVisible()
+    assert "玉" not in shown.messages.told[-1]
+    shown.session.undo_stack.undo()
+    assert not shown.page.notice.isVisible(), "it is about another comparison"
     shown.messages.answers["ask_save_as"] = str(tmp_path / "nowhere" / "meeting.md")
     shown.page.buttons["file"].click()
     assert shown.messages.told[-1].startswith("error:")
+
+
+def test_the_form_of_handing_over_takes_what_the_page_compares(shown: Shown, other_file: Path, tmp_path: Path) -> None:
+    shown.work.comparing.choose([Chosen("third"), Chosen("bar", str(other_file)), Chosen("first")])
+    shown.page.basis_choice.buttons["per_100g"].click()
+    shown.messages.answers["ask_save_as"] = str(tmp_path / "page.csv")
+    shown.page.buttons["file"].click()
+    dialog = shown.window.handing_over.open()
+    options = dialog.options
+    options.what.setCurrentIndex(options.what.findData("compare"))
+    options.ending.setCurrentIndex(options.ending.findData(".csv"))
+    assert options.compared.text().splitlines()[:3] == [
+        "A  Long ride, the reference",
+        "B  Butter bar (bars)",
+        "C  Original",
+    ]
+    dialog.file.setText(str(tmp_path / "form.csv"))
+    dialog.write()
+    assert (tmp_path / "form.csv").read_bytes() == (tmp_path / "page.csv").read_bytes()
+    assert "Butter bar" in (tmp_path / "form.csv").read_text(encoding="utf-8-sig")
+    options.ending.setCurrentIndex(options.ending.findData(".xlsx"))
+    dialog.write()
+    assert "bars" in dialog.report.toPlainText() and not (tmp_path / "form.xlsx").exists()
+    dialog.close()
 
 
 def test_with_one_variant_it_says_what_to_do(qtbot: QtBot, messages: FakeMessages) -> None:

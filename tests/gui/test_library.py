@@ -296,7 +296,7 @@ def test_an_ingredient_and_a_whole_variant_become_ingredients_of_other_projects(
     # 120 g of syrup in a batch of 1400 g (1220 g out of the pot, 180 g folded in): by hand.
     more = (1000.0 - syrup.values["NA"].value) * 120.0 / 1400.0
     window.library.changed.emit()  # as when the dialog is closed
-    assert "1 ingredient has newer values" in window.newer.text() and window.newer.isVisible()
+    qtbot.waitUntil(lambda: "1 ingredient has newer values" in window.newer.text() and window.newer.isVisible())
     assert anew is not None and anew.name == "maize mush"
     assert anew.values["NA"].value == pytest.approx(mush.values["NA"].value + more)
 
@@ -378,7 +378,7 @@ def test_the_price_of_what_is_in_the_project_comes_from_the_library_and_keeping_
     form.add_button.click()
     settled(qtbot, dialog)
     window.library.changed.emit()
-    assert window.newer.text() == "• 1 ingredient has newer values in its table …"
+    qtbot.waitUntil(lambda: window.newer.text() == "• 1 ingredient has newer values in its table …")
     window.newer.click()
     page = window.details.side.page("newer")
     assert "corn syrup, light: price" in page.list.item(0).text()  # type: ignore[attr-defined]  # of that page

@@ -1,5 +1,6 @@
 """Newer values in the window: a quiet notice, a page to tick and preview, and one step to take and to undo."""
 
+import threading
 from collections.abc import Callable
 
 import pytest
@@ -9,10 +10,13 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.gui.conftest import maize_square
+from tests.support import make_food
 from workbench.composition.bundled import row_hash
 from workbench.composition.food import Food
+from workbench.composition.library.store import Library
 from workbench.document import edits
 from workbench.document.project import Project
+from workbench.recipe import newer_values
 from workbench.ui.main_window import MainWindow
 from workbench.ui.panels.newer_page import NewerPage
 
@@ -58,7 +62,7 @@ def row_of(page: NewerPage, food_id: str) -> int:
 @pytest.fixture
 def looked(qtbot: QtBot, window: MainWindow) -> Callable[[], bool]:
     def look() -> bool:
-        qtbot.waitUntil(lambda: not window.newer._later.isActive())
+        qtbot.waitUntil(lambda: not window.newer._later.isActive() and not window.newer.background.running)
         return window.newer.isVisible()
 
     return look
@@ -76,6 +80,29 @@ def test_the_notice_leads_to_the_page_and_is_gone_when_nothing_differs(
     assert isinstance(page, NewerPage)
     assert page.text() == "Every ingredient that was taken from a table reads as in the table of today."
     assert page.take_button.isHidden() and page.list.isHidden()
+
+
+def test_a_library_is_read_beside_the_window_and_the_last_project_on_screen_is_told_of(
+    window: MainWindow, looked: Callable[[], bool], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with Library.open() as library:
+        library.put(make_food("sloe jam", {"FAT": 0.1}))
+    assert looked()
+    let_go, threads = threading.Event(), []
+
+    def held_up(project: Project) -> newer_values.NewerValues:
+        threads.append(threading.current_thread())
+        assert let_go.wait(10)
+        return newer_values.find_newer(project)
+
+    monkeypatch.setattr(newer_values, "find_newer_here", held_up)
+    window.newer.look()
+    window.session.open(maize_square())  # nothing differs in it
+    window.newer.look()
+    assert window.newer.background.running and "3 ingredients" in window.newer.text()
+    let_go.set()
+    assert not looked() and len(threads) >= 2
+    assert threading.main_thread() not in threads
 
 
 def test_what_was_changed_by_hand_is_not_ticked_and_the_preview_is_of_what_is(page: NewerPage) -> None:

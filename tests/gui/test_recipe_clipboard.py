@@ -109,6 +109,28 @@ def test_an_amount_that_cannot_be_read_keeps_the_dialog_open(qtbot: QtBot, windo
     assert [(one.parsed.grams, one.row.row.name) for one in dialog.settled()] == [(1500, "honey")]
 
 
+def test_a_row_begins_with_what_it_surely_means_and_says_that_this_is_a_guess(qtbot: QtBot, window: MainWindow) -> None:
+    """A cup of 236.588 ml of rolled oats weighs 81 g (USDA SR26 8120), so a metric cup of 250 ml weighs 85.592 g."""
+    dialog = dialog_for(
+        window, "1 cup rolled oats\n20 g rice flour\n30 g corn sirup light\nrolled oats\t9 wheelbarrows"
+    )
+    qtbot.addWidget(dialog)
+    dialog.show()
+    left_out = "leave out"  # there is white and brown rice flour; a misspelling is for the user
+    assert [dialog.offer(k).currentText() for k in range(4)] == ["oats, rolled, dry", left_out, left_out, left_out]
+    assert dialog.table.item(0, 4).text() == "△ a guess: 85.6 g"
+    assert dialog.message.text().startswith("△ Rows with this sign are guesses")
+    offer = dialog.offer(0)
+    offer.fill()  # as when it gets the keyboard
+    qtbot.keyClick(offer, Qt.Key.Key_Up)
+    assert dialog.table.item(0, 4).text() == "left out"
+    qtbot.keyClick(offer, Qt.Key.Key_Down)
+    assert dialog.table.item(0, 4).text() == "✓ 85.6 g", "it was chosen"
+    assert [offer.itemText(k) for k in range(offer.count())].count("oats, rolled, dry") == 1
+    dialog.accept()
+    assert [(one.what.id, round(one.parsed.grams)) for one in dialog.settled()] == [("oats_rolled", 86)]  # type: ignore[union-attr]  # a food
+
+
 def test_another_name_is_searched_again(qtbot: QtBot, window: MainWindow) -> None:
     dialog = dialog_for(window, "xyzzyx\t30")
     qtbot.addWidget(dialog)

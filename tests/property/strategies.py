@@ -70,6 +70,7 @@ def foods(draw: st.DrawFn, food_id: str = "food") -> Food:
         edible_fraction=draw(st.floats(0.1, 1)),
         packs=draw(st.lists(st.builds(Pack, positive, st.none() | positive), max_size=1).map(tuple)),
         typical_yield=draw(st.none() | st.floats(0.3, 6)),
+        nitrogen_factor=draw(st.none() | st.floats(5, 7)),
         taken_from=draw(st.none() | st.builds(TakenFrom, st.sampled_from(("library", "own")), words)),
     )
 

@@ -47,7 +47,7 @@ food = st.builds(
         st.builds(Pack, possible["size_g"], st.none() | possible["price"], maybe, maybe), max_size=2
     ).map(tuple),
     storage=st.sampled_from(get_args(Storage)), typical_yield=st.none() | possible["typical_yield"],
-    yield_source=maybe, fat_profile=maybe,
+    yield_source=maybe, nitrogen_factor=st.none() | possible["nitrogen_factor"], fat_profile=maybe,
     cannot_contain=words, note=maybe,
     taken_from=st.none() | st.builds(TakenFrom, st.sampled_from(["bundled", "library", "own"]), maybe, maybe, maybe),
 )  # fmt: skip

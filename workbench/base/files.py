@@ -7,6 +7,7 @@ import errno
 import json
 import os
 import stat
+import time
 from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
@@ -138,6 +139,10 @@ def this_program() -> Holder:
     return Holder(os.getpid(), _host(), _RUN)
 
 
+_SOMEBODY = Holder(0, "", "")  # a note stands, and does not say whose it is
+_BEING_WRITTEN_S = 1.0  # an empty note that is older was left by a program that came to an end
+
+
 class FileLock:
     """A note beside a file (``.NAME.lock``) that it is open here.
 
@@ -162,25 +167,47 @@ class FileLock:
         A note of a program that no longer runs on this computer is replaced, and any note if ``take_over``.
         """
         self.notice = ""
-        if self.path.exists():
-            other = self._read()
+        about = self._about()  # before it is read: an empty note may be filled between the two
+        if about is not None:
+            being_written = about.st_size == 0 and time.time() - about.st_mtime < _BEING_WRITTEN_S
+            other = self._read() or (_SOMEBODY if being_written else None)
             if other is not None and other.is_running() and not take_over:
                 return other
         try:
-            self.path.unlink(missing_ok=True)
+            if about is not None and self._is_still(about):
+                self.path.unlink(missing_ok=True)
             self._write()
         except FileExistsError:  # another program was faster by a moment
-            return self._read()
+            return self._read() or _SOMEBODY
         except OSError:
-            with suppress(OSError):
-                self.path.unlink()  # what a full disk left half-written
             self.notice = _("The folder cannot be written to: another window cannot see that this file is open here.")
         return None
 
+    def _about(self) -> os.stat_result | None:
+        try:
+            return self.path.stat()
+        except OSError:
+            return None
+
+    def _is_still(self, about: os.stat_result) -> bool:
+        """Whether the note is the one that was looked at, and not one that another program has left since."""
+        now = self._about()
+        return now is not None and (now.st_ino, now.st_mtime_ns) == (about.st_ino, about.st_mtime_ns)
+
     def _write(self) -> None:
-        handle = os.open(self.path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(json.dumps(this_program()._asdict()).encode())
+        """Make the note appear whole, where the disk can give a file a second name."""
+        whole = self.path.with_name(f".writing-{os.urandom(6).hex()}.tmp")
+        try:
+            _write_new(whole)
+            try:
+                os.link(whole, self.path)
+            except FileExistsError:
+                raise
+            except OSError:  # a disk without second names
+                _write_new(self.path)
+        finally:
+            with suppress(OSError):
+                whole.unlink()
         self.held = True
 
     def release(self) -> None:
@@ -189,3 +216,15 @@ class FileLock:
             with suppress(OSError):
                 self.path.unlink()
         self.held = False
+
+
+def _write_new(note: Path) -> None:
+    """Write a note of this program where there is no file yet; what a full disk left of it is taken away."""
+    handle = os.open(note, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(json.dumps(this_program()._asdict()).encode())
+    except OSError:
+        with suppress(OSError):
+            note.unlink()
+        raise

@@ -63,3 +63,8 @@ def number(value: float | None, decimals: int = 1) -> str:
     if text.startswith("-") and not text.strip("-0."):
         text = text[1:]  # no minus sign before a rounded zero
     return text if _decimal == "." else text.replace(".", _decimal)
+
+
+def grams_text(amount_g: float) -> str:
+    """Grams of an ingredient with as many decimals as a kitchen scale shows."""
+    return number(amount_g, 0 if amount_g >= 100 or amount_g == round(amount_g) else 1 if amount_g >= 10 else 2)

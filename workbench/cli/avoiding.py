@@ -13,7 +13,9 @@ def add(commands: Commands) -> None:
     """Add the command."""
     avoid = commands.on_project("avoid", _avoid, _("say which lines hold what is to be avoided, or keep other wishes"))
     avoid.add_argument("variant", nargs="?", help=_("name or id of a variant; all of them where left out"))
-    avoid.add_argument("--set", metavar=_("words"), help=_("keep this, with commas between; “nothing” for no wish"))
+    avoid.add_argument(
+        "--set", metavar=_("words"), help=_("keep this, with semicolons or commas between; “nothing” for no wish")
+    )
     avoid.add_argument("--traces", action="store_true", help=_("with --set: what may be contained counts as well"))
     avoid.add_argument("--json", action="store_true", help=_("for other programs"))
     avoid.add_argument("-o", "--output", type=Path, help=_("with --set: the file to write, if not the project itself"))
@@ -40,14 +42,14 @@ def _with_wish(project: Project, arguments: argparse.Namespace) -> Project:
     from workbench.composition.kitchen_foods import kitchen_foods
     from workbench.document.avoid import Avoid
     from workbench.document.avoid_edits import avoid_in_project, avoid_in_variant
-    from workbench.solve.avoid import avoid_from_words
+    from workbench.solve.avoid import avoid_from_text
 
     nothing = arguments.set.strip().casefold() == _("nothing")
     kitchen = kitchen_foods()
     for problem in kitchen.problems:
         say(problem.sentence())
     foods = {**kitchen.foods, **project.foods}
-    avoid = Avoid() if nothing else avoid_from_words(arguments.set.split(","), foods, arguments.traces)
+    avoid = Avoid() if nothing else avoid_from_text(arguments.set, foods, arguments.traces)
     if arguments.variant is None:
         return avoid_in_project(project, avoid).project
     (variant,) = chosen(project, arguments.variant)

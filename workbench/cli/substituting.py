@@ -28,8 +28,8 @@ def add(commands: Commands) -> None:
     wish.add_argument(
         "--avoid",
         help=_(
-            "what must not be in it, with commas between: animal, dairy, egg, honey, gluten, nuts, lactose, soya, …; "
-            "what the project avoids where left out"
+            "what must not be in it, with semicolons or commas between: animal, dairy, egg, honey, gluten, nuts, "
+            "lactose, soya, …; what the project avoids where left out"
         ),
     )
     wish.add_argument("--for", dest="purpose", choices=("race", "long_ride"), help=_("a lighter or a slower version"))
@@ -95,10 +95,10 @@ def _substitute(arguments: argparse.Namespace) -> int:
 def _wish(project: Project, variant: Variant, arguments: argparse.Namespace, foods: Mapping[str, Food]) -> "Avoid":
     """What is typed, or else what the project avoids."""
     from workbench.document.avoid import avoiding
-    from workbench.solve.avoid import avoid_from_words
+    from workbench.solve.avoid import avoid_from_text
 
     if arguments.avoid is not None:
-        return avoid_from_words(arguments.avoid.split(","), foods, arguments.traces)
+        return avoid_from_text(arguments.avoid, foods, arguments.traces)
     wish = project.wish_of(variant)
     if not wish:
         raise WorkbenchError(

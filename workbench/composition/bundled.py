@@ -236,6 +236,8 @@ def row_hash(food: Food) -> str:
     ]
     if food.gut or food.doping:  # left out where there are none, so that hashes of older projects still hold
         facts += [food.gut, food.doping]
+    if food.nitrogen_factor is not None:
+        facts.append(food.nitrogen_factor)
     import hashlib  # 4 ms that a start does not need
 
     content = f"[[{', '.join(lines)}], {repr(facts)[1:]}"

@@ -58,6 +58,7 @@ POSSIBLE: Mapping[str, tuple[float, float]] = {
     "edible_fraction": (0.001, 1.0),
     "density_g_per_ml": (0.01, 25.0),
     "typical_yield": (0.01, 50.0),
+    "nitrogen_factor": (3.0, 8.0),
     "n": (1, 1_000_000),
     "grams": (0.001, 1_000_000.0),
     "size_g": (0.001, 1_000_000.0),
@@ -135,6 +136,7 @@ class Food(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     storage: Storage = "unknown"
     typical_yield: float | None = None  # weight after cooking / raw weight
     yield_source: str = ""
+    nitrogen_factor: float | None = None  # grams of protein that its table counted for a gram of nitrogen
     fat_profile: str = ""  # key of a row in ingredient_db/fat_profiles.csv
     cannot_contain: tuple[str, ...] = ()  # components that are zero by nature
     made_of: str = ""  # ingredients of a compound food, as its pack lists them

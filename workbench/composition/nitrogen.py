@@ -1,6 +1,7 @@
 """Grams of protein that a table counted for a gram of nitrogen, and what Regulation (EU) No 1169/2011 counts.
 
-``nitrogen_factors.csv`` says it of the bundled foods.  Labels follow the law already: they count 6.25.
+A food that was imported carries it; ``nitrogen_factors.csv`` says it of the bundled foods.  Labels follow the law
+already: they count 6.25.
 """
 
 from collections.abc import Mapping
@@ -38,5 +39,7 @@ def nitrogen_factor(food: Food) -> float | None:
     protein = food.values.get("PROCNT")
     if protein is not None and (protein.kind == "label" or protein.value == 0.0):
         return LABEL_FACTOR
+    if food.nitrogen_factor is not None:
+        return food.nitrogen_factor
     taken = food.taken_from
     return nitrogen_factors().get(taken.key) if taken is not None and taken.kind == "bundled" else None

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from workbench.base.text import _, plural
+from workbench.base.text import _, grams_text, plural
 from workbench.composition.food import Food
 from workbench.document.project import (
     MOST_GRAMS,
@@ -106,7 +106,7 @@ def set_amount(project: Project, variant_id: str, line_id: str, amount_g: float,
     """
     target = find_line(project.variant(variant_id), line_id)
     changed = with_amounts(project, variant_id, {line_id: amount_g}, {line_id: entered})
-    words = _("set {food} to {grams} g", food=food_name(project, target), grams=f"{amount_g:g}")
+    words = _("set {food} to {grams} g", food=food_name(project, target), grams=grams_text(amount_g))
     return Edit(changed, Change.AMOUNTS, words)
 
 

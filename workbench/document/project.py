@@ -3,7 +3,7 @@
 Everything is frozen; an edit makes a new project that shares what did not change.  Ids are random and permanent within
 their list; names may repeat.  A line keeps its id when a variant is copied, so that two variants can be compared line
 by line.  This is schema version 1, which ``resources/schema`` publishes as JSON Schema; what was added since its first
-release (``avoid``) is left out of older files and has a default.
+release (``avoid``, ``nitrogen_factor`` of a food) is left out of older files and has a default.
 """
 
 import os

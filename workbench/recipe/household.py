@@ -7,6 +7,7 @@ from workbench.base.text import _, number
 from workbench.base.units import System, find_unit
 from workbench.composition.amounts import parse_amount
 from workbench.composition.food import Food
+from workbench.recipe.counted import counted_text
 
 _QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 _STEPS = {"cup": 0.25, "tbsp": 0.5, "tsp": 0.25}
@@ -33,7 +34,7 @@ def temperature_text(at_degC: float, system: System) -> str:
 
 
 def household_measure(food: Food, grams: float, system: System) -> str:
-    """A household measure that weighs about so much: ``1 ¾ cup``, ``2 tbsp``, ``3 egg``; empty where none comes near.
+    """A household measure that weighs about so much: ``1 ¾ cups``, ``2 tbsp``, ``3 eggs``; empty where none comes near.
 
     Parameters
     ----------
@@ -54,7 +55,7 @@ def household_measure(food: Food, grams: float, system: System) -> str:
         step, least = _STEPS.get(unit, 0.5), _LEAST.get(unit, 0.5)
         count = step * math.floor(grams / each / step + 0.5)
         if least <= count <= _MOST.get(unit, _MOST_COUNTED) and abs(count * each - grams) <= _OFF * grams:
-            found.append((abs(count * each - grams) / grams, f"{_count_text(count)} {unit}"))
+            found.append((abs(count * each - grams) / grams, counted_text(count, _count_text(count), unit)))
             if unit in _STEPS:  # a cup before spoons
                 break
     return min(found)[1] if found else ""

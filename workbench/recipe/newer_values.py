@@ -44,6 +44,7 @@ FACTS = (
     "edible_fraction",
     "density_g_per_ml",
     "typical_yield",
+    "nitrogen_factor",
 )
 """Fields of a food, besides its values, that change a result or a warning."""
 

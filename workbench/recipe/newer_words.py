@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from workbench.base.text import N_, _, plural
 from workbench.composition.components import COMPONENTS
 from workbench.composition.food import Value
+from workbench.recipe.bound import Bound
 from workbench.recipe.food_words import GUT_WORDS, named, pack_text, source_words
 from workbench.recipe.newer_values import Effect, FactChange, NewerFood, NewerValues, ValueChange
 from workbench.recipe.words import ALLERGEN_WORDS, ORIGINS, STATES, figure_text, quantity_text, target_title
@@ -23,6 +24,7 @@ _FACT_TITLES = {
     "density_g_per_ml": N_("grams per ml"),
     "packs": N_("packs and prices"),
     "typical_yield": N_("typical weight after cooking, times the raw weight"),
+    "nitrogen_factor": N_("protein for each gram of nitrogen"),
 }
 
 
@@ -120,5 +122,13 @@ def effect_texts(effect: Effect) -> Iterator[tuple[str, str]]:
         yield f"target {before.target.id}", _("target {title}: {before} → {after}", title=title, **states)
     for change in effect.changes:
         key = change.quantity.key
-        texts = {"before": quantity_text(change.before, key), "after": quantity_text(change.after, key)}
+        texts = {
+            "before": _result(change.before, key, effect.before.prepared.currency),
+            "after": _result(change.after, key, effect.after.prepared.currency),
+        }
         yield key, _("{title}: {before} → {after}", title=_(change.quantity.title), **texts)
+
+
+def _result(bound: Bound, key: str, currency: str) -> str:
+    text = quantity_text(bound, key)
+    return f"{text} {currency}".rstrip() if key == "cost" and bound.known else text

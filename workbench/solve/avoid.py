@@ -3,7 +3,7 @@
 What nobody stated (origin, allergens) is a risk and counts as an offence, with words that say so.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from workbench.base.errors import WorkbenchError
@@ -197,6 +197,70 @@ _WISHES: Mapping[str, Avoid] = {
 }
 
 
+def avoid_from_text(text: str, foods: Mapping[str, Food], traces: bool = False) -> Avoid:
+    """What a typed line asks to avoid: words with semicolons between, or commas where every part is a known word.
+
+    Parameters
+    ----------
+    text : str
+        ``animal, gluten`` or ``animal; butter, unsalted``; a name that holds a comma may also stand alone.
+    foods, traces
+        As for ``avoid_from_words``.
+
+    Raises
+    ------
+    WorkbenchError
+        As from ``avoid_from_words``; where a name with a comma can be meant, the hint shows the semicolons.
+    """
+    if ";" in text:
+        return avoid_from_words([word for word in text.split(";") if word.strip()], foods, traces)
+    parts = [part.strip() for part in text.split(",")]
+    means = _meanings(_wishes(), foods)
+    if all(means(part) is not None for part in parts):
+        return avoid_from_words(parts, foods, traces)
+    whole = _whole_names(parts, means)
+    if len(whole) == 1:
+        return avoid_from_words(whole, foods, traces)
+    if whole:
+        hint = _("Names hold commas, so write semicolons between: {words}", words="; ".join(whole))
+        raise WorkbenchError(_("“{words}” is not clear.", words=text.strip()), hint=hint)
+    return avoid_from_words(parts, foods, traces)
+
+
+def _whole_names(parts: Sequence[str], means: Callable[[str], Avoid | None]) -> list[str]:
+    """Words at commas, put together again to those that mean something, the longest first; none where some do not."""
+    words: list[str] = []
+    at = 0
+    while at < len(parts):
+        longest_first = ((end, ", ".join(parts[at:end])) for end in range(len(parts), at, -1))
+        found = next(((end, word) for end, word in longest_first if means(word) is not None), None)
+        if found is None:
+            return []
+        at = found[0]
+        words.append(found[1])
+    return words
+
+
+def _wishes() -> dict[str, Avoid]:
+    named = {key: avoiding(allergens=(key,)) for key in (*ALLERGENS, *WATCHED) if key not in _WISHES}
+    return {**_WISHES, **named}
+
+
+def _meanings(wishes: Mapping[str, Avoid], foods: Mapping[str, Food]) -> Callable[[str], Avoid | None]:
+    """What one word asks to avoid; None where it means nothing."""
+    by_name = {food.name.casefold(): food.id for food in foods.values()}
+
+    def means(word: str) -> Avoid | None:
+        plain = word.strip().casefold()
+        wish = wishes.get(plain) or wishes.get(plain.replace(" ", "_"))
+        if wish is not None:
+            return wish
+        food_id = next((key for key in (word.strip(), plain) if key in foods), by_name.get(plain))
+        return None if food_id is None else avoiding(foods={food_id: foods[food_id].name})
+
+    return means
+
+
 def avoid_from_words(words: Iterable[str], foods: Mapping[str, Food], traces: bool = False) -> Avoid:
     """What typed words ask to avoid.
 
@@ -215,21 +279,16 @@ def avoid_from_words(words: Iterable[str], foods: Mapping[str, Food], traces: bo
     WorkbenchError
         If a word is none of these; the error says what is near, or that there is nothing to avoid.
     """
-    wishes = dict(_WISHES)
-    for key in (*ALLERGENS, *WATCHED):
-        wishes.setdefault(key, avoiding(allergens=(key,)))
-    by_name = {food.name.casefold(): food.id for food in foods.values()}
+    wishes = _wishes()
+    means = _meanings(wishes, foods)
     avoid = avoiding(traces=traces)
     for word in words:
-        plain = word.strip().casefold()
-        wish = wishes.get(plain) or wishes.get(plain.replace(" ", "_"))
-        food_id = next((key for key in (word.strip(), plain) if key in foods), by_name.get(plain))
+        wish = means(word)
         if wish is not None:
             avoid |= wish
-        elif food_id is not None:
-            avoid |= avoiding(foods={food_id: foods[food_id].name})
         else:
-            near = nearest(plain, [*wishes, *foods, *by_name])
+            names = (food.name.casefold() for food in foods.values())
+            near = nearest(word.strip().casefold(), [*wishes, *foods, *names])
             hint = _("Did you mean “{word}”?", word=near) if near else _("Known: {words}.", words=", ".join(wishes))
             raise WorkbenchError(_("“{word}” is nothing that can be avoided here.", word=word), hint=hint)
     if not avoid:

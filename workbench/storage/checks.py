@@ -130,7 +130,7 @@ def _components(tags: Iterable[str], path: Path) -> Iterator[Finding]:
 def _figures(food: Food, path: Path) -> Iterator[Finding]:
     figures: list[tuple[Path, float | None, float, float]] = [
         ((field,), getattr(food, field), *POSSIBLE[field])
-        for field in ("edible_fraction", "density_g_per_ml", "typical_yield")
+        for field in ("edible_fraction", "density_g_per_ml", "typical_yield", "nitrogen_factor")
     ]
     for tag, limit in food.limits.items():
         figures.append((("limits", tag), limit, 0.0, HIGHEST.get(tag, _MOST_OF_UNKNOWN)))

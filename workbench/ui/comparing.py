@@ -9,10 +9,11 @@ from PySide6.QtCore import QObject, Signal
 from workbench.base.errors import WorkbenchError
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _
-from workbench.document.project import Assumptions, Project, Variant
+from workbench.document.project import Assumptions, Basis, Project, Variant
+from workbench.recipe.change import KeptChanges
 from workbench.recipe.evaluation import Evaluation, evaluate
 from workbench.recipe.preparation import prepare
-from workbench.recipe.side_by_side import MOST, by_rules_of
+from workbench.recipe.side_by_side import MOST, Column, SideBySide, by_rules_of, column_of, side_by_side
 from workbench.storage.project_file import load_project
 from workbench.ui.session import Session
 
@@ -46,6 +47,22 @@ class Compared(NamedTuple):
     @property
     def variant(self) -> Variant:
         return self.evaluation.variant
+
+    @property
+    def column(self) -> Column:
+        return column_of(self.project, self.evaluation, self.file_name)
+
+
+class Whole(NamedTuple):
+    """All that is compared, the reference first, as it is now; it holds nothing of the window."""
+
+    columns: tuple[Column, ...]
+    family: tuple[Column, ...]  # not compared, but some that are descend from them
+    problems: tuple[str, ...]  # one sentence for each file that cannot be read
+
+    def side(self, basis: Basis, kept: KeptChanges | None = None) -> SideBySide:
+        """The comparison per ``basis``."""
+        return side_by_side(self.columns, 0, basis, family=self.family, kept=kept)
 
 
 class Comparing(QObject):
@@ -136,6 +153,12 @@ class Comparing(QObject):
             if project is not None and any(variant.id == one.variant_id for variant in project.variants):
                 found.append(Compared(one, project, self._evaluation_of(one, project), names.get(one.path, "")))
         return found
+
+    def whole(self) -> Whole:
+        """All that is compared, to be taken along."""
+        compared = self.compared()
+        family = self.forebears(compared)
+        return Whole(tuple(one.column for one in compared), tuple(one.column for one in family), tuple(self.problems()))
 
     def forebears(self, compared: Iterable[Compared]) -> list[Compared]:
         """Variants that are not compared, but from which one of those descends."""

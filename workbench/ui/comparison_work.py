@@ -11,10 +11,11 @@ from PySide6.QtWidgets import QDialog, QSplitter, QWidget
 from workbench.base.errors import WorkbenchError
 from workbench.base.settings import SettingsFile
 from workbench.base.text import N_, _
+from workbench.document.project import Basis
 from workbench.ui.actions import UserAction
-from workbench.ui.comparing import Comparing
+from workbench.ui.comparing import Comparing, Whole
 from workbench.ui.documents import Documents
-from workbench.ui.messages import Messages
+from workbench.ui.messages import Messages, severity_words
 from workbench.ui.session import Session
 
 if TYPE_CHECKING:
@@ -107,6 +108,11 @@ class ComparisonWork(QObject):
             self.comparing.choose(dialog.choice())
         dialog.deleteLater()
 
+    def at_hand(self) -> tuple[Whole, Basis | None]:
+        """What is compared, with what other files hold now, and what figures are per on the page, if it was made."""
+        self.comparing.look_again()
+        return self.comparing.whole(), None if self._page is None else self._page.basis
+
     # --- taking it along ----------------------------------------------------------------------------------------------
 
     def copy_table(self) -> None:
@@ -148,8 +154,8 @@ class ComparisonWork(QObject):
         except WorkbenchError as error:
             self._messages.error(error)
             return
-        said = [_("written: “{name}”", name=path.name), *(problem.sentence() for problem in problems)]
-        self._messages.notice("; ".join(said))
+        self._messages.notice(_("written: “{name}”", name=path.name))
+        self.page().say(f"{severity_words(problem)}: {problem.sentence()}" for problem in problems)
 
     # --- room ---------------------------------------------------------------------------------------------------------
 

@@ -1,5 +1,6 @@
 """Handing over: one form for all that leaves the workbench."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -8,7 +9,9 @@ from PySide6.QtWidgets import QWidget
 
 from workbench.base.settings import SettingsFile
 from workbench.base.text import _
+from workbench.document.project import Basis
 from workbench.ui.actions import UserAction
+from workbench.ui.comparing import Whole
 from workbench.ui.documents import Documents
 from workbench.ui.messages import Messages
 from workbench.ui.session import Session
@@ -19,7 +22,10 @@ if TYPE_CHECKING:
 
 
 class HandingOver(QObject):
-    """Opens the form.  The settings keep its choices; words and dates last as long as the window and the project."""
+    """Opens the form.  The settings keep its choices; words and dates last as long as the window and the project.
+
+    ``compared`` says what the comparison page compares, and per what.
+    """
 
     def __init__(
         self,
@@ -27,6 +33,7 @@ class HandingOver(QObject):
         messages: Messages,
         documents: Documents,
         settings: SettingsFile,
+        compared: Callable[[], tuple[Whole, Basis | None]],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -34,6 +41,7 @@ class HandingOver(QObject):
         self._messages = messages
         self._documents = documents
         self._settings = settings
+        self._compared = compared
         self._window = parent
         self._choice: HandOver | None = None
         self._project_id = ""
@@ -46,6 +54,7 @@ class HandingOver(QObject):
     def open(self) -> "HandOverDialog":
         """The form over the window."""
         from workbench.ui.dialogs.hand_over_dialog import HandOverDialog  # it, the fonts and pages load when used
+        from workbench.ui.dialogs.hand_over_job import Material
         from workbench.ui.dialogs.hand_over_memory import known_sheets, plain, plain_sheets, remembered
 
         session, settings = self._session, self._settings
@@ -55,9 +64,10 @@ class HandingOver(QObject):
         if project.id != self._project_id:  # the words and dates belong to a batch, the paper to the printer
             choice = choice._replace(left_out=frozenset(), title="", made=None, use_by=None, lot="")
             self._folder = None
+        whole, basis = self._compared()
+        choice = choice._replace(basis=basis or choice.basis)
         dialog = HandOverDialog(
-            project,
-            [session.evaluation_of(variant.id) for variant in project.variants],
+            Material(project, tuple(session.evaluation_of(variant.id) for variant in project.variants), whole),
             choice,
             self._folder or self._documents.folder,
             self._documents.stem,

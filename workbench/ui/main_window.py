@@ -67,7 +67,6 @@ class MainWindow(QMainWindow):
         self.messages = messages or Messages(self, self.statusBar())
         self.session = Session(project, self)
         self.documents = Documents(self.session, self.messages, self)
-        self.handing_over = HandingOver(self.session, self.messages, self.documents, settings, self)
         self.action_table = ActionTable(self)
         self._start_page: StartPage | None = None
         self._lay_out()
@@ -89,6 +88,9 @@ class MainWindow(QMainWindow):
         self.match_strip = MatchStrip(self.matching, self)
         self.recipe.table.hand.edit_for = self.matching.edit_for
         self.comparison = ComparisonWork(session, self._settings, self.messages, self.documents, self)
+        self.handing_over = HandingOver(
+            session, self.messages, self.documents, self._settings, self.comparison.at_hand, self
+        )
         self.details = Details(session, self.recipe, self.results, self.comparison.page, self)
         self.comparison.shown.connect(self.details.show_comparison)
         self.comparison.figureActivated.connect(self.details.explain)

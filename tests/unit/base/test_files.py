@@ -152,6 +152,8 @@ def test_a_note_from_before_a_restart_with_the_same_number_is_replaced(path: Pat
 def test_a_damaged_note_is_replaced(path: Path, note: object) -> None:
     lock = FileLock(path)
     lock.path.write_text(note if isinstance(note, str) else json.dumps(note))
+    if not note:
+        os.utime(lock.path, (0, 0))  # one that was made just now may be about to be filled
     assert lock.acquire() is None
     assert lock.held
 
@@ -189,3 +191,31 @@ def test_two_programs_at_the_same_moment(path: Path, monkeypatch: pytest.MonkeyP
 
     monkeypatch.setattr(files.os, "open", first_the_other)
     assert FileLock(path).acquire() == other
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_note_that_is_being_written_is_not_taken_over(
+    path: Path, monkeypatch: pytest.MonkeyPatch, links: bool
+) -> None:
+    """The other program comes between making the note and filling it, on disks with hard links and without."""
+    first, second = FileLock(path), FileLock(path)
+    last_open = path.parent if links else first.path
+    real = os.open
+    looked: list[Holder | None] = []
+
+    def then_the_other(at: Path, *args: int) -> int:
+        handle = real(at, *args)
+        if not looked and last_open in (at, at.parent):
+            looked.append(None)
+            looked[:] = [second.acquire()]
+        return handle
+
+    monkeypatch.setattr(files.os, "open", then_the_other)
+    if not links:
+        monkeypatch.setattr(files.os, "link", _fail(errno.EPERM))
+    holder = first.acquire()
+    assert (first.held, second.held) == ((False, True) if links else (True, False))
+    assert (holder is None, looked[0] is None) == (first.held, second.held)
+    first.release()
+    second.release()
+    assert os.listdir(path.parent) == []

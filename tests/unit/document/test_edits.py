@@ -58,6 +58,15 @@ def test_one_amount_changes_and_nothing_else(project: Project) -> None:
     assert edit.project.foods is project.foods
 
 
+@pytest.mark.parametrize(("grams", "said"), [(617.1058, "617"), (61.7106, "61.7"), (6.17106, "6.17"), (40.0, "40")])
+def test_undo_says_the_grams_of_a_scale_and_the_amount_keeps_its_digits(
+    project: Project, grams: float, said: str
+) -> None:
+    edit = edits.set_amount(project, "v", "b", grams)
+    assert edit.words == f"set maize meal to {said} g"
+    assert amounts(edit.project)["b"] == grams
+
+
 def test_typed_text_is_forgotten_where_it_no_longer_holds() -> None:
     project = project_of(line("a", 100, entered="½ cup"), line("b", 50, entered="50 g"), hold_batch_weight=True)
     after = edits.set_amount(project, "v", "a", 120).project.variant("v")

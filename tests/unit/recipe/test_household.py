@@ -2,9 +2,10 @@
 
 import pytest
 
-from workbench.base.units import System
+from workbench.base.units import System, find_unit
 from workbench.composition.amounts import parse_amount
 from workbench.composition.bundled import bundled_foods
+from workbench.recipe.counted import counted_text
 from workbench.recipe.household import grams_text, household_measure, temperature_text
 
 FOODS = bundled_foods()
@@ -22,8 +23,10 @@ def test_as_many_decimals_as_a_scale_shows(grams: float, text: str) -> None:
     ("food", "grams", "system", "text"),
     [
         ("sugar_white", 200.0, "us", "1 cup"),  # SR26 19335: 1 cup weighs 200 g
-        ("egg_whole", 100.0, "metric", "2 egg"),
-        ("water", 500.0, "metric", "2 cup"),  # metric cup, 250 ml
+        ("egg_whole", 100.0, "metric", "2 eggs"),
+        ("water", 500.0, "metric", "2 cups"),  # metric cup, 250 ml
+        ("egg_whole", 25.0, "metric", "½ egg"),
+        ("egg_whole", 75.0, "metric", "1 ½ eggs"),
         ("water", 118.3, "us", "½ cup"),
         ("salt", 6.0, "us", "1 tsp"),  # SR26 2047: 1 tsp weighs 6 g
         ("salt", 0.01, "us", ""),
@@ -43,6 +46,12 @@ def test_a_measure_typed_back_weighs_about_the_same(system: System) -> None:
                 shown += 1
                 assert parse_amount(measure, food, system).grams == pytest.approx(grams, rel=0.1001), (food.id, measure)
     assert shown > 200
+
+
+def test_every_counted_measure_of_the_table_has_a_plural() -> None:
+    names = {m.name for food in FOODS.values() for m in food.measures if find_unit(m.name, "metric") is None}
+    assert len(names) > 25
+    assert [name for name in sorted(names) if counted_text(2.0, "2", name) == f"2 {name}"] == []
 
 
 def test_temperatures_are_told_in_both_units_where_the_kitchen_is_american() -> None:

@@ -140,7 +140,7 @@ def test_a_price_kept_in_the_library_reaches_what_the_project_has_already() -> N
     edit = take_newer(project, taken(find_newer_here(project)))
     assert edit.project.foods == {mine.id: replace(mine, packs=(pack,))}, "what was changed by hand stays"
     (effect,) = effects(project, edit.project)
-    assert dict(effect_texts(effect)) == {"cost": "cost: not known → 0.80"}
+    assert dict(effect_texts(effect)) == {"cost": "cost: not known → 0.80 EUR"}
     assert not find_newer_here(edit.project)
 
 

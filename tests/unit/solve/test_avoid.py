@@ -8,7 +8,7 @@ from workbench.base.errors import WorkbenchError
 from workbench.composition.bundled import bundled_foods
 from workbench.composition.food import Food
 from workbench.document.avoid import GLUTEN_FREE, PLANT_BASED, Avoid
-from workbench.solve.avoid import avoid_from_words, avoid_words, marks, offending, reasons
+from workbench.solve.avoid import avoid_from_text, avoid_from_words, avoid_words, marks, offending, reasons
 
 TABLE = bundled_foods()
 
@@ -94,6 +94,30 @@ def test_typed_wishes_add_up() -> None:
     assert avoid.foods == {"raisins": "raisins, seedless"}
     assert avoid.gut == ("polyols",)
     assert avoid_words(avoid) == "animal, gluten, polyols, raisins, seedless"
+
+
+@pytest.mark.parametrize(
+    ("text", "foods", "n_allergens"),
+    [
+        ("animal; butter, unsalted; raisins", {"butter", "raisins"}, 0),
+        ("butter, unsalted", {"butter"}, 0),
+        ("butter, unsalted;", {"butter"}, 0),
+        ("gluten, raisins", {"raisins"}, 4),
+        ("gluten; raisins", {"raisins"}, 4),
+    ],
+)
+def test_a_name_with_a_comma_can_be_typed(text: str, foods: set[str], n_allergens: int) -> None:
+    avoid = avoid_from_text(text, TABLE)
+    assert set(avoid.foods) == foods
+    assert len(set(avoid.allergens) & set(GLUTEN_FREE.allergens)) == n_allergens
+
+
+def test_commas_that_cut_a_name_are_answered_with_semicolons() -> None:
+    with pytest.raises(WorkbenchError) as caught:
+        avoid_from_text("gluten, butter, unsalted,raisins, seedless", TABLE)
+    assert caught.value.hint.endswith("gluten; butter, unsalted; raisins, seedless")
+    with pytest.raises(WorkbenchError, match="glutne"):
+        avoid_from_text("glutne, butter, unsalted", TABLE)
 
 
 def test_an_ingredient_of_the_library_is_named_by_its_id_as_it_stands() -> None:

@@ -9,8 +9,9 @@ FOODS, VALUES, MEASURES, PACKS = "foods", "values", "measures", "packs"
 ROW = ("id", "name", "group", "source", "code", "kind", "note")
 FACTS = (
     "digestibility", "origin", "contains", "may_contain", "gut", "doping", "roles", "density_g_per_ml",
-    "density_source", "edible_fraction", "bought_as", "storage", "typical_yield", "yield_source", "fat_profile",
-    "cannot_contain", "also", "names", "made_of", "food_note", "taken_kind", "taken_key", "taken_version", "taken_hash",
+    "density_source", "edible_fraction", "bought_as", "storage", "typical_yield", "yield_source",
+    "nitrogen_factor", "fat_profile", "cannot_contain", "also", "names", "made_of", "food_note", "taken_kind",
+    "taken_key", "taken_version", "taken_hash",
 )  # fmt: skip
 COLUMNS: Mapping[str, tuple[str, ...]] = {
     VALUES: ("food", "tag", "value", "source", "code", "kind", "rule", "n", "sd", "note"),

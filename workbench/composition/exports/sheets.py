@@ -92,6 +92,7 @@ def _facts(food: Food) -> Iterator[Cell]:
     yield food.storage
     yield food.typical_yield
     yield food.yield_source
+    yield food.nitrogen_factor
     yield food.fat_profile
     yield joined(food.cannot_contain)
     yield joined(food.also)

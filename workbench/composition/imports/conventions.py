@@ -76,11 +76,16 @@ def settle(draft: Draft, chosen: Conventions, tally: Tally) -> Food | None:
     tally.foods += 1
     tally.values += len(values)
     tally.limits += len(limits)
-    return _food(draft, values, limits, density, tally)
+    return _food(draft, values, limits, density, _nitrogen_factor(draft, chosen, tally), tally)
 
 
 def _food(
-    draft: Draft, values: Mapping[str, Value], limits: dict[str, float], density: float | None, tally: Tally
+    draft: Draft,
+    values: Mapping[str, Value],
+    limits: dict[str, float],
+    density: float | None,
+    factor: float | None,
+    tally: Tally,
 ) -> Food:
     name = draft.name
     if len(name) > LONGEST_NAME:
@@ -99,6 +104,7 @@ def _food(
         measures=draft.measures,
         edible_fraction=edible if edible is not None and 0.01 <= edible <= 1.0 else 1.0,
         bought_as=draft.bought_as if edible is not None and edible < 1.0 else "",
+        nitrogen_factor=factor,
     )
 
 
@@ -138,6 +144,19 @@ def _possible_density(name: str, density: float | None, tally: Tally) -> float |
     if density is None or low <= density <= high:  # 950 is in kg/m³
         return density
     tally.note(findings.OUT_OF_RANGE, f"{name[:40]}, {density:g} g/ml")
+    return None
+
+
+def _nitrogen_factor(draft: Draft, chosen: Conventions, tally: Tally) -> float | None:
+    """What protein is counted with now, where that can be; None where nothing says it."""
+    stated = draft.nitrogen_factor or chosen.nitrogen_factor
+    if not stated:
+        return None
+    factor = chosen.protein_factor or stated
+    low, high = POSSIBLE["nitrogen_factor"]
+    if low <= factor <= high:
+        return factor
+    tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, N × {factor:g}")
     return None
 
 

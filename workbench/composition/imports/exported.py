@@ -180,6 +180,7 @@ def _food(cells: Cells, tags: list[str], details: list[Cells], reader: _Reader, 
         density_source=cells["density_source"], edible_fraction=1.0 if edible is None else edible,
         bought_as=cells["bought_as"], storage=reader.choice(cells, "storage", where),
         typical_yield=reader.number(cells, "typical_yield", where), yield_source=cells["yield_source"],
+        nitrogen_factor=reader.number(cells, "nitrogen_factor", where),
         fat_profile=cells["fat_profile"], cannot_contain=parted(cells["cannot_contain"]), note=cells["food_note"],
         made_of=cells["made_of"],
         taken_from=TakenFrom(taken_kind, cells["taken_key"], cells["taken_version"], cells["taken_hash"])  # type: ignore[arg-type]

@@ -1,7 +1,7 @@
 """Handing over: what, of which variants and how; a look at what goes out; and the file."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
@@ -24,13 +24,11 @@ from PySide6.QtWidgets import (
 
 from workbench.base.errors import Problem, WorkbenchError
 from workbench.base.text import _
-from workbench.document.project import Project
-from workbench.recipe.evaluation import Evaluation
 from workbench.report.labels.sheet import LabelSheet
 from workbench.report.pdf.fonts import width_mm
 from workbench.ui.background import Background, Outcome
 from workbench.ui.dialogs import hand_over_job
-from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
+from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver, Material
 from workbench.ui.dialogs.hand_over_options import HandOverOptions, left_out_words
 from workbench.ui.dialogs.hand_over_preview import HandOverPreview
 from workbench.ui.dialogs.room import resize_within
@@ -48,10 +46,8 @@ class HandOverDialog(QDialog):
 
     Parameters
     ----------
-    project : Project
-        What is open.
-    evaluations : sequence of Evaluation
-        Of its variants, in their order.
+    material : Material
+        The open project, its variants in their order, and what is compared.
     choice : HandOver
         What to begin with.
     folder, stem : Path, str
@@ -64,8 +60,7 @@ class HandOverDialog(QDialog):
 
     def __init__(
         self,
-        project: Project,
-        evaluations: Sequence[Evaluation],
+        material: Material,
         choice: HandOver,
         folder: Path,
         stem: str,
@@ -76,15 +71,15 @@ class HandOverDialog(QDialog):
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(_("hand over"))
-        self._project = project
+        self._material = material
         self._folder, self._stem = folder, stem
         self._ask_file = ask_file
         self._named = False  # whether the user gave the file a name
         self._problems: tuple[Problem, ...] = ()
         self._error: WorkbenchError | None = None
         self._written: Path | None = None
-        self._left_out = [left_out_words(each) for each in evaluations if not each.valid]
-        self.options = HandOverOptions(choice, project.title, evaluations, sheets or {}, self)
+        self._left_out = [left_out_words(each) for each in material.evaluations if not each.valid]
+        self.options = HandOverOptions(choice, material, sheets or {}, self)
         self.preview = HandOverPreview(self)
         self.file = QLineEdit(self)
         self.file_note = QLabel(self)
@@ -158,6 +153,9 @@ class HandOverDialog(QDialog):
         """What the form says now."""
         return self.options.choice()
 
+    def _chosen(self) -> Material:
+        return self._material._replace(evaluations=self.options.chosen())
+
     @property
     def folder(self) -> Path:
         """Where the last file went, or would go."""
@@ -174,9 +172,9 @@ class HandOverDialog(QDialog):
         self._timer.stop()
         if self._making.running:  # ``_made`` begins again
             return
-        project, evaluations, choice, today = self._project, self.options.chosen(), self.choice(), _today()
+        material, choice, today = self._chosen(), self.choice(), _today()
         self._under_way = self._wanted
-        self._making.start(lambda _progress: hand_over_job.preview_of(project, evaluations, choice, today))
+        self._making.start(lambda _progress: hand_over_job.preview_of(material, choice, today))
 
     def _made(self, outcome: Outcome) -> None:
         if self._under_way == self._wanted:
@@ -189,7 +187,7 @@ class HandOverDialog(QDialog):
         self._timer.stop()
         self._wanted += 1  # what is under way comes too late
         try:
-            found = hand_over_job.preview_of(self._project, self.options.chosen(), self.choice(), _today())
+            found = hand_over_job.preview_of(self._chosen(), self.choice(), _today())
         except WorkbenchError as error:
             self._show(Outcome(error=error), at_once=True)
         else:
@@ -213,7 +211,10 @@ class HandOverDialog(QDialog):
         if self._error is not None:
             head, *rest = self._error.lines()
             lines += [_("✕ error") + f": {head}", *rest]
-        lines += self._left_out
+        if self.choice().what == "compare":
+            lines += [f"✕ {problem}" for problem in self._material.whole.problems]
+        else:
+            lines += self._left_out
         lines += [f"{severity_words(problem)}: {problem.sentence()}" for problem in self._problems]
         rows = min(len(lines) + 1, 4)  # one may take two
         self.report.setFixedHeight(round((rows + 1) * self.fontMetrics().lineSpacing()))
@@ -285,8 +286,7 @@ class HandOverDialog(QDialog):
             return
         path = self.target()
         try:
-            evaluations = self.options.chosen()
-            self._problems = hand_over_job.write(self._project, evaluations, self.choice(), path, _today())
+            self._problems = hand_over_job.write(self._chosen(), self.choice(), path, _today())
         except WorkbenchError as error:
             self._written = None
             self._error = error

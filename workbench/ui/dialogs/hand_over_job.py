@@ -13,12 +13,13 @@ from workbench.recipe.allergens import Rules
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.kitchen_card import KitchenCard, kitchen_card
 from workbench.recipe.pack_statement import PackStatement, pack_statement
-from workbench.recipe.side_by_side import compared
+from workbench.recipe.side_by_side import FEWEST
 from workbench.recipe.wrapper_label import WrapperLabel, wrapper_label
 from workbench.report.labels.sheet import SHEETS, LabelSheet
 from workbench.report.pdf.page import Page
 from workbench.report.sheet import Paper
 from workbench.science.keeping import KEEP_HOURS
+from workbench.ui.comparing import Whole
 
 
 class What(NamedTuple):
@@ -89,6 +90,14 @@ class HandOver(NamedTuple):
         return self.ending == ".pdf"
 
 
+class Material(NamedTuple):
+    """What there is to hand over: variants of the project, and for a comparison what its page compares."""
+
+    project: Project
+    evaluations: tuple[Evaluation, ...]
+    whole: Whole
+
+
 class Pages(NamedTuple):
     """Pages, and what could not be set on them as it was given."""
 
@@ -96,21 +105,27 @@ class Pages(NamedTuple):
     problems: tuple[Problem, ...]
 
 
-def checked(choice: HandOver, evaluations: Sequence[Evaluation]) -> None:
+def checked(choice: HandOver, material: Material) -> None:
     """Refuse what cannot be handed over.
 
     Raises
     ------
     WorkbenchError
-        If no variant is chosen, or a pack would have to be used before it was made.
+        If no variant is chosen, too few are compared, or a pack would have to be used before it was made.
     """
-    if not evaluations:
+    if choice.what == "compare":
+        if len(material.whole.columns) < FEWEST:
+            raise WorkbenchError(
+                _("A comparison needs two variants."),
+                hint=_("Close this form and choose two or more to compare (Ctrl+Shift+D)."),
+            )
+    elif not material.evaluations:
         raise WorkbenchError(_("No variant is chosen."), hint=_("Tick one or more."))
     if choice.what == "labels" and choice.made and choice.use_by and choice.use_by < choice.made:
         raise WorkbenchError(_("“use by” is before the day it was made."), hint=_("Mend one of the dates."))
 
 
-def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> Pages:
+def pages_of(material: Material, choice: HandOver, written: date | None) -> Pages:
     """The pages of a card, of labels or of a comparison.
 
     Raises
@@ -118,7 +133,8 @@ def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOv
     WorkbenchError
         If they cannot be set; the message says why.
     """
-    checked(choice, evaluations)
+    checked(choice, material)
+    project, evaluations, whole = material
     if choice.what == "labels":
         from workbench.report.labels.layout import label_pages
 
@@ -128,7 +144,7 @@ def pages_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOv
     if choice.what == "compare":
         from workbench.report.comparison.page import comparison_page
 
-        side = compared(project, evaluations, choice.basis)
+        side = whole.side(choice.basis)
         day = written if choice.dated else None
         return Pages(*comparison_page(side, choice.title or project.title, choice.paper, day))
     from workbench.report.card.layout import card_pages
@@ -152,7 +168,7 @@ class Preview(NamedTuple):
     taken: int = 0
 
 
-def preview_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> Preview:
+def preview_of(material: Material, choice: HandOver, written: date | None) -> Preview:
     """The look at what goes out.
 
     Raises
@@ -161,15 +177,15 @@ def preview_of(project: Project, evaluations: Sequence[Evaluation], choice: Hand
         If it cannot be put together; the message says why.
     """
     if not choice.printed:
-        text = text_of(project, evaluations, choice, written)
+        text = text_of(material, choice, written)
         of_sheet = choice.ending == ".xlsx"
         caption = _("the figures that the sheet holds") if of_sheet else ""
         return Preview(text=text, markdown=of_sheet or choice.ending == ".md", caption=caption)
-    pages, problems = pages_of(project, evaluations, choice, written)
+    pages, problems = pages_of(material, choice, written)
     if choice.what != "labels":
         return Preview(pages, problems)
     size = _("print it at its own size, not fitted to the page")
-    caption = f"{size} · {labels_words(evaluations, choice)}"
+    caption = f"{size} · {labels_words(material.evaluations, choice)}"
     return Preview(pages, problems, caption=caption, sheet=choice.sheet, taken=choice.start - 1)
 
 
@@ -181,7 +197,7 @@ def labels_words(evaluations: Sequence[Evaluation], choice: HandOver) -> str:
     return f"{plural('{n} label', '{n} labels', count)}; {after}"
 
 
-def text_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOver, written: date | None) -> str:
+def text_of(material: Material, choice: HandOver, written: date | None) -> str:
     """The text that goes out, read back from a file that is thrown away; of a spreadsheet its figures as Markdown.
 
     Raises
@@ -192,13 +208,11 @@ def text_of(project: Project, evaluations: Sequence[Evaluation], choice: HandOve
     ending = ".md" if choice.ending == ".xlsx" else choice.ending
     with TemporaryDirectory() as folder:
         path = Path(folder) / f"preview{ending}"
-        write(project, evaluations, choice, path, written)
+        write(material, choice, path, written)
         return path.read_text(encoding="utf-8-sig")
 
 
-def write(
-    project: Project, evaluations: Sequence[Evaluation], choice: HandOver, path: Path, written: date | None
-) -> tuple[Problem, ...]:
+def write(material: Material, choice: HandOver, path: Path, written: date | None) -> tuple[Problem, ...]:
     """Write what is chosen, whole or not at all; the ending of ``path`` says how.
 
     Returns
@@ -211,7 +225,8 @@ def write(
     WorkbenchError
         If it cannot be put together or written; the message says why.
     """
-    checked(choice, evaluations)
+    checked(choice, material)
+    project, evaluations, whole = material
     day = written if choice.dated else None
     if choice.what == "labels":
         from workbench.report.labels.layout import write_labels
@@ -228,7 +243,7 @@ def write(
     if choice.what == "declaration":
         write_declaration(project, _statements(project, evaluations, choice), path, written=day)
     elif choice.what == "compare":
-        side = compared(project, evaluations, choice.basis)
+        side = whole.side(choice.basis)
         return write_comparison(project, side, path, title=choice.title, written=day, paper=choice.paper)
     else:
         write_results(project, evaluations, path, written=day, paper=choice.paper, rules=choice.rules)

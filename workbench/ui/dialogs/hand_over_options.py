@@ -1,6 +1,5 @@
 """The choices of the form: what is handed over, of which variants, and how."""
 
-from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QDate, Qt, Signal
@@ -22,8 +21,9 @@ from PySide6.QtWidgets import (
 from workbench.base.text import N_, _
 from workbench.recipe.evaluation import Evaluation
 from workbench.recipe.quantities import BASES, BASIS_TITLES
+from workbench.recipe.side_by_side import LETTERS
 from workbench.report.labels.sheet import LabelSheet
-from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver
+from workbench.ui.dialogs.hand_over_job import ENDINGS, WHAT, HandOver, Material
 from workbench.ui.dialogs.label_sheet_form import LabelSheetForm
 
 _PAPERS = {"a4": N_("A4"), "letter": N_("US Letter")}
@@ -40,14 +40,13 @@ class HandOverOptions(QWidget):
     def __init__(
         self,
         choice: HandOver,
-        project_title: str,
-        evaluations: Sequence[Evaluation],
+        material: Material,
         sheets: dict[str, LabelSheet],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._choice = choice
-        self._evaluations = tuple(evaluations)
+        self._evaluations = material.evaluations
         self.what = _combo(self, {key: what.title for key, what in WHAT.items()}, choice.what)
         self.ending = QComboBox(self)
         self.ending.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
@@ -57,8 +56,11 @@ class HandOverOptions(QWidget):
         self.variants.setWordWrap(True)
         self.variants.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list_variants()
+        self.compared = QLabel(_compared_words(material), self)
+        self.compared.setTextFormat(Qt.TextFormat.PlainText)  # names are never markup
+        self.compared.setWordWrap(True)
         self.title = QLineEdit(choice.title, self)
-        self.title.setPlaceholderText(project_title)
+        self.title.setPlaceholderText(material.project.title)
         self.paper = _combo(self, _PAPERS, choice.paper)
         self.rules = _combo(self, _RULES, choice.rules)
         self.rules.setToolTip(_("which allergens are named, and how nutrition lines are ordered and rounded"))
@@ -78,6 +80,7 @@ class HandOverOptions(QWidget):
         form.addRow(_("what"), self.what)
         form.addRow(_("as"), self.ending)
         form.addRow(_("variants"), self.variants)
+        form.addRow(_("compared"), self.compared)
         form.addRow(_("what it is"), self.title)
         form.addRow(_("paper"), self.paper)
         form.addRow(_("law"), self.rules)
@@ -126,6 +129,8 @@ class HandOverOptions(QWidget):
 
     def _show_options(self) -> None:
         options, ending = WHAT[self._choice.what].options, self._choice.ending
+        self._form.setRowVisible(self.variants, self._choice.what != "compare")
+        self._form.setRowVisible(self.compared, self._choice.what == "compare")
         self._form.setRowVisible(self.title, "title" in options)
         self._form.setRowVisible(self.paper, "paper" in options)
         self._form.setRowVisible(self.rules, "rules" in options)
@@ -181,6 +186,14 @@ def left_out_words(evaluation: Evaluation) -> str:
     """Why a variant without a valid result is not handed over."""
     reason = next((p.message for p in evaluation.problems if p.severity == "error"), "")
     return _("✕ {name}: left out. {reason}", name=evaluation.variant.name, reason=reason)
+
+
+def _compared_words(material: Material) -> str:
+    """What a comparison sets side by side; it is chosen at one place."""
+    names = [column.full_title for column in material.whole.columns]
+    lines = [f"{letter}  {name}" for letter, name in zip(LETTERS, names, strict=False)]
+    lines[:1] = [_("{name}, the reference", name=line) for line in lines[:1]]
+    return "\n".join([*lines, _("as chosen on the comparison page (Ctrl+Shift+D)")])
 
 
 class DatesForm(QWidget):

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.base.errors import WorkbenchError
-from workbench.base.text import N_, _, plural
+from workbench.base.text import N_, _, grams_text, plural
 from workbench.base.units import System
 from workbench.composition.amounts import ParsedAmount, parse_amount
 from workbench.composition.food import Food
@@ -31,6 +31,7 @@ from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
 _ROW, _NAME, _FOOD, _AMOUNT, _OPEN = range(5)
 _TITLES = (N_("row"), N_("as copied"), N_("ingredient"), N_("amount"), N_("open question"))
 _OFFERED = 12
+_MOST_GUESSED = 40  # rows that are searched for before the dialog opens
 
 
 class Settled(NamedTuple):
@@ -50,6 +51,7 @@ class Offer(QComboBox):
         self._choices = choices
         self._name = name
         self._filled = False
+        self._guessed = False
         self.setAccessibleName(_("ingredient for “{name}”", name=name[:60]))
         self.addItem(_("leave out"), None)
         if certain is not None:
@@ -57,11 +59,26 @@ class Offer(QComboBox):
             self.setCurrentIndex(1)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(24)
+        self.activated.connect(self._answered)
+
+    def guess(self, likely: Choice) -> None:
+        """Begin with what is likely meant; it counts as a guess until the user chooses."""
+        self._guessed = True
+        self.insertItem(1, likely.shown, likely)
+        self.setCurrentIndex(1)
+
+    @property
+    def is_guess(self) -> bool:
+        """Whether what is chosen was not chosen by anybody."""
+        return self._guessed and self.currentIndex() == 1
+
+    def _answered(self) -> None:
+        self._guessed = False
 
     def search(self, name: str) -> None:
         """Offer what goes by another name."""
         self._name = name
-        self._filled = False
+        self._filled = self._guessed = False
         self.clear()
         self.addItem(_("leave out"), None)
         self.fill()
@@ -116,7 +133,10 @@ class PasteDialog(QDialog):
         self.table.verticalHeader().hide()
         self.table.setTabKeyNavigation(False)
         self._fill(choices)
-        self.message = QLabel(_("Type another name to search again. Rows without an ingredient are left out."), self)
+        words = _("Type another name to search again. Rows without an ingredient are left out.")
+        if any(offer.is_guess for offer in self._offers):
+            words = _("△ Rows with this sign are guesses: look at them.") + " " + words
+        self.message = QLabel(words, self)
         self.message.setWordWrap(True)
         layout = QVBoxLayout(self)
         layout.addWidget(head)
@@ -143,8 +163,15 @@ class PasteDialog(QDialog):
                 what = foods.get(read.key) or read.key
                 certain = Choice.of(what, what.name if isinstance(what, Food) else variants[read.key])
             offer = Offer(choices, read.row.name, certain, self.table)
-            offer.currentIndexChanged.connect(lambda _index, at=k: self._check(at))
             self._offers.append(offer)
+            likely = choices.sure(read.row.name) if read.key is None and k < _MOST_GUESSED else None
+            if likely is not None:
+                offer.guess(likely)
+                if self._check(k) is None:  # an amount that cannot be read is for the user, who may not want the row
+                    offer.setCurrentIndex(0)
+                    self._say(k, read.problem)
+            offer.currentIndexChanged.connect(lambda _index, at=k: self._check(at))
+            offer.activated.connect(lambda _index, at=k: self._check(at))
             self.table.setCellWidget(k, _FOOD, offer)
         header, em = self.table.horizontalHeader(), self.fontMetrics().horizontalAdvance("m")
         for column, width in ((_ROW, 4), (_NAME, 14), (_FOOD, 22), (_AMOUNT, 9)):
@@ -168,14 +195,19 @@ class PasteDialog(QDialog):
             try:
                 food = choice.what if isinstance(choice.what, Food) else None
                 parsed = parse_amount(self._text(k, _AMOUNT), food, self._measures)
-                words = _("✓ {grams} g", grams=f"{parsed.grams:.6g}")
+                grams = grams_text(parsed.grams)
+                guessed = self._offers[k].is_guess
+                words = _("△ a guess: {grams} g", grams=grams) if guessed else _("✓ {grams} g", grams=grams)
             except WorkbenchError as error:  # the library may have lost it meanwhile
                 words = "▲ " + " ".join(error.lines())
+        self._say(k, words)
+        return parsed
+
+    def _say(self, k: int, words: str) -> None:
         item = self.table.item(k, _OPEN)
         if item is not None:
             item.setText(words)
             item.setToolTip(words)
-        return parsed
 
     def _text(self, k: int, column: int) -> str:
         item = self.table.item(k, column)

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.base.errors import WorkbenchError
-from workbench.base.text import _, plural
+from workbench.base.text import _, grams_text, plural
 from workbench.composition.food import Food
 from workbench.document import line_edits
 from workbench.document.project import Line
@@ -29,7 +29,6 @@ from workbench.ui.dialogs.room import resize_within
 from workbench.ui.guard import guarded
 from workbench.ui.library_opening import without_library_words
 from workbench.ui.models.ingredient_choices import Choice, IngredientChoices
-from workbench.ui.models.recipe_rows import grams_text
 from workbench.ui.search_choice import FilterButton, FilterLine, SearchChoice
 from workbench.ui.session import Session
 

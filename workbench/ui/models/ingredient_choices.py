@@ -76,11 +76,24 @@ class IngredientChoices:
             for variant in self.variants()
             if all(word in folded(variant.name) for word in words) and _admits(project, variant, wanted)
         ]
-        foods = (
-            Choice(one.id, _shown(one, one.id in project.foods), partial(search.food, one))
-            for one in search.find(text, wanted)
-        )
-        return [*variants, *foods]
+        return [*variants, *map(self._choice, search.find(text, wanted))]
+
+    def sure(self, text: str) -> Choice | None:
+        """The one ingredient that typed words surely mean: it bears all of them, and nothing else is as near."""
+        from workbench.composition.search_ranking import typed_words
+        from workbench.composition.words import split
+
+        first, *others = self._search.find(text, None)[:2] or (None,)
+        words = typed_words(text).words
+        if first is None or any(set(words) <= set(split(variant.name)) for variant in self.variants()):
+            return None
+        nearest = all(first.rank.distance < other.rank.distance for other in others)
+        named = first.rank.distance < 0 or set(words) <= set(split(first.name))
+        return self._choice(first) if nearest and named else None
+
+    def _choice(self, found: "Found") -> Choice:
+        shown = _shown(found, found.id in self._session.project.foods)
+        return Choice(found.id, shown, partial(self._search.food, found))
 
     def foods(self) -> dict[str, Food]:
         """Every ingredient by its id; as the project has it, where it has it."""

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from workbench.base.text import N_, _
+from workbench.base.text import N_, _, grams_text
 from workbench.composition.amounts import ParsedAmount
 from workbench.document import edits
 from workbench.document.project import Basis
@@ -30,7 +30,6 @@ from workbench.ui.models.recipe_rows import (
     Row,
     StageRow,
     companions,
-    grams_text,
     line_spoken,
     line_tip,
     lines_by_stage,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from workbench.base.text import N_, _, number
+from workbench.base.text import N_, _, grams_text, number
 from workbench.composition.food import Food
 from workbench.document.project import Line, Stage, Variant
 from workbench.recipe.evaluation import Evaluation
@@ -53,11 +53,6 @@ class LineRow:
 
 
 Row = StageRow | LineRow
-
-
-def grams_text(amount_g: float) -> str:
-    """Grams with as many decimals as a kitchen scale shows."""
-    return number(amount_g, 0 if amount_g >= 100 or amount_g == round(amount_g) else 1 if amount_g >= 10 else 2)
 
 
 def proposed_text(amount_g: float) -> str:

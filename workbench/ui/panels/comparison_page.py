@@ -1,5 +1,6 @@
 """The comparison: who came from whom, what changed in the recipe, and what it did, of two to six variants."""
 
+from collections.abc import Iterable
 from functools import partial
 from typing import Any
 
@@ -10,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QLabel, QMenu, QPushButton, QScrollArea, Q
 from workbench.base.text import _
 from workbench.document.project import Basis
 from workbench.recipe.change import KeptChanges
-from workbench.recipe.side_by_side import FEWEST, MOST, Column, SideBySide, column_of, side_by_side
+from workbench.recipe.side_by_side import FEWEST, MOST, SideBySide, side_by_side
 from workbench.report.comparison.grid import per_words
 from workbench.ui.basis_choice import BasisChoice
 from workbench.ui.comparing import Chosen, Compared, Comparing
@@ -140,7 +141,7 @@ class ComparisonPage(SidePage):
         if len(self._compared) < FEWEST:
             self._side = None
             return
-        columns = list(map(_column, self._compared))
+        columns = [one.column for one in self._compared]
         order = self.sheet.keys_in_sight() if moving else None
         side = self._side = side_by_side(columns, 0, self._basis, order=order, kept=self._kept)
         self._badges = model.badges(side, self._edited())
@@ -165,17 +166,18 @@ class ComparisonPage(SidePage):
 
     def whole(self) -> SideBySide | None:
         """The whole comparison, with forebears that are not compared; None where there is nothing to compare."""
-        if self._side is None:
-            return None
-        forebears = self._comparing.forebears(self._compared)
-        return side_by_side(self._side.columns, 0, self._basis, family=map(_column, forebears), kept=self._kept)
+        return None if self._side is None else self._comparing.whole().side(self._basis, self._kept)
 
     def _edited(self) -> int:
         """Which variant is the one on screen; -1 if none."""
         wanted = Chosen(self._session.variant_id)
         return next((k for k, one in enumerate(self._compared) if one.chosen == wanted), -1)
 
-    def _show_messages(self) -> None:
+    def say(self, lines: Iterable[str]) -> None:
+        """Show lines that are too long for the bottom of the window, until the comparison is another one."""
+        self._show_messages(lines)
+
+    def _show_messages(self, said: Iterable[str] = ()) -> None:
         session, few = self._session, len(self._compared) < FEWEST
         problems = [f"✕ {problem}" for problem in self._comparing.problems()]
         message = ""
@@ -188,7 +190,7 @@ class ComparisonPage(SidePage):
         left_out = not few and self._edited() < 0
         if left_out:
             problems.append(_("“{name}”, which is being edited, is not compared here.", name=session.variant.name))
-        for label, text in ((self.message, message), (self.notice, "\n".join(problems))):
+        for label, text in ((self.message, message), (self.notice, "\n".join([*problems, *said]))):
             label.setText(text)
             label.setVisible(bool(text))
         self.add_button.setVisible(left_out and len(self._compared) < MOST)
@@ -256,7 +258,3 @@ class ComparisonPage(SidePage):
         if side is None:
             return None
         return self.sheet.picture_of(self._title(side), self.sheet.descent.lines, side, self._badges)
-
-
-def _column(one: Compared) -> Column:
-    return column_of(one.project, one.evaluation, one.file_name)

@@ -237,6 +237,8 @@ def _facts(food: Food) -> Iterator[str]:
     if food.typical_yield is not None:
         words = _("typical weight after cooking: {figure} × the raw weight", figure=figure_text(food.typical_yield))
         yield words + _in_brackets(food.yield_source)
+    if food.nitrogen_factor is not None:
+        yield _("protein: nitrogen × {figure}, as its table counts it", figure=figure_text(food.nitrogen_factor))
     if food.note:
         yield food.note
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QObject, QTimer
+from PySide6.QtCore import QEvent, QObject, QSize, QTimer
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from workbench.base.text import _
 from workbench.document import variant_edits
@@ -23,6 +23,26 @@ _SETTLED_MS = 700  # so long after the last click of a spin box its changes beco
 
 
 @guarded
+class FigureBox(QDoubleSpinBox):
+    """A spin box as wide as usual figures, or as what it shows: the most that is possible would take half a line."""
+
+    def __init__(self, usual: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._usual = usual  # its digits, without the unit
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.textChanged.connect(lambda _text: self.updateGeometry())
+
+    def sizeHint(self) -> QSize:
+        hint, words, unit = super().sizeHint(), self.fontMetrics().horizontalAdvance, self.suffix()
+        most = max(words(self.textFromValue(value) + unit) for value in (self.minimum(), self.maximum()))
+        hint.setWidth(hint.width() - most + max(words(self._usual + unit), words(self.text())))
+        return hint
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+
+@guarded
 class PortionsRow(QWidget):
     """A compact row of fields, in as many lines as it needs, and the result in words."""
 
@@ -35,20 +55,22 @@ class PortionsRow(QWidget):
         self._settled.timeout.connect(session.commit)
         self._tried: QDoubleSpinBox | None = None
         self.by = QComboBox(self)
-        self.by.addItems([_("number of pieces"), _("weight of a piece")])
-        self.by.setAccessibleName(_("portion by"))
-        self.portion = QDoubleSpinBox(self)
-        self.portion.setAccessibleName(_("number or weight of the pieces"))
-        self.trimmings = QDoubleSpinBox(self)
-        self.trimmings.setRange(0.0, 99.0)
-        self.trimmings.setDecimals(1)
-        self.trimmings.setSuffix(" %")
-        self.holds = QComboBox(self)
-        self.holds.addItems(["", _("the batch weight")])
-        self.pace = QDoubleSpinBox(self)
+        self.by.addItems([_("pieces"), _("weight")])
+        _name(self.by, _("portion by the number of pieces or the weight of a piece"))
+        self.portion = FigureBox("000.0", self)
+        _name(self.portion, _("number or weight of the pieces"))
+        self.pace = FigureBox("00.0", self)
         self.pace.setRange(0.0, 100.0)
         self.pace.setDecimals(1)
         self.pace.setSingleStep(0.5)
+        _name(self.pace, _("pieces eaten an hour"))
+        self.trimmings = FigureBox("00.0", self)
+        self.trimmings.setRange(0.0, 99.0)
+        self.trimmings.setDecimals(1)
+        self.trimmings.setSuffix(" %")
+        _name(self.trimmings, _("trimmings, of the batch"))
+        self.holds = QComboBox(self)
+        self.holds.addItems(["", _("batch")])
         self.words = QLabel(self)
         self._lay_out()
         self.by.activated.connect(lambda _at: self._apply(self._switched()))
@@ -70,9 +92,9 @@ class PortionsRow(QWidget):
         fields = WrappingRow(gap_px=8)
         fields.addWidget(_pair(self.by, self.portion))
         for words, field in (
-            (_("trimmings"), self.trimmings),
-            (_("a drag holds"), self.holds),
-            (_("pieces an hour"), self.pace),
+            (_("pieces/h"), self.pace),
+            (_("trim"), self.trimmings),
+            (_("drag holds"), self.holds),
         ):
             label = QLabel(words)
             label.setBuddy(field)
@@ -110,7 +132,9 @@ class PortionsRow(QWidget):
         _set_value(self.pace, variant.pace_per_hour)
         for box in (self.portion, self.trimmings, self.pace):
             box.blockSignals(False)
-        self.holds.setItemText(0, _("the number of pieces") if by_count else _("the piece weight"))
+        self.holds.setItemText(0, _("pieces") if by_count else _("piece"))
+        kept = _("the number of pieces") if by_count else _("the weight of a piece")
+        _name(self.holds, _("a drag of an amount holds {kept}, or the batch weight", kept=kept))
         self.holds.setCurrentIndex(1 if variant.hold_batch_weight else 0)
         words = portions_text(evaluation.portions) if evaluation.valid else _("no valid batch")
         if words != self.words.text():
@@ -190,6 +214,12 @@ def _set_field(box: QDoubleSpinBox, low: float, high: float, decimals: int, suff
         box.setRange(low, high)
         box.setSuffix(suffix)
     _set_value(box, value)
+
+
+def _name(field: QWidget, words: str) -> None:
+    """Whole words for a field whose label is short."""
+    field.setAccessibleName(words)
+    field.setToolTip(words)
 
 
 def _pair(first: QWidget, second: QWidget) -> QWidget:

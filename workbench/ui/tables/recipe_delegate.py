@@ -7,10 +7,11 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, Q
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from workbench.base.text import grams_text
 from workbench.ui.guard import guarded
 from workbench.ui.models.figure_cells import BAR_STEPS
 from workbench.ui.models.recipe_model import RecipeModel
-from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow, grams_text
+from workbench.ui.models.recipe_rows import AMOUNT, LOCK, NAME, SLIDER, LineRow, StageRow
 from workbench.ui.theme import Colours, colours, mixed
 
 SLIDER_WIDTH = 176  # the least width of the slider's column; the groove itself is 160 or more

@@ -7,6 +7,7 @@ from workbench.composition.imports import findings
 from workbench.composition.imports.conventions import settle
 from workbench.composition.imports.layout import Conventions, Draft
 from workbench.composition.imports.tally import Tally
+from workbench.composition.nitrogen import nitrogen_factor
 
 
 def _settled(figures: dict[str, float], chosen: Conventions, **facts: object) -> tuple[Food | None, Tally]:
@@ -29,6 +30,16 @@ def test_restated_protein_moves_carbohydrate_by_as_much() -> None:
     assert food.values["CHOCDF"].value == pytest.approx(79.59, abs=0.005)
     assert {value.kind for value in food.values.values()} == {"calculated"}
     assert "5.95" in food.values["PROCNT"].note
+    assert nitrogen_factor(food) == 6.25
+
+
+def test_a_nitrogen_factor_stays_with_the_food_unless_none_can_be_that() -> None:
+    assert nitrogen_factor(_food({"PROCNT": 7.13}, Conventions(), nitrogen_factor=5.95)) == 5.95
+    assert nitrogen_factor(_food({"PROCNT": 7.13}, Conventions(nitrogen_factor=5.7))) == 5.7
+    assert nitrogen_factor(_food({"PROCNT": 7.13}, Conventions())) is None
+    absurd, tally = _settled({"PROCNT": 7.13}, Conventions(), nitrogen_factor=62.5)
+    assert absurd is not None and absurd.nitrogen_factor is None
+    assert tally.count(findings.OUT_OF_RANGE) == 1
 
 
 def test_protein_without_a_nitrogen_factor_stays_and_is_counted() -> None:

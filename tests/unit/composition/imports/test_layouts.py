@@ -131,6 +131,7 @@ def test_standard_reference_text_files(tmp_path: Path) -> None:
     foods, tally = read_all(write_files(tmp_path / "sr", SR, "iso-8859-1"), key="sr")
     butter, banana = foods["01001"], foods["09040"]
     assert banana.name == "Bananas, Jalapeña^raw"
+    assert (butter.nitrogen_factor, banana.nitrogen_factor) == (6.38, 6.25)
     assert butter.values["PROCNT"].sd == pytest.approx(0.074 * 4)  # SE x sqrt(16)
     # The standard error of 0.3 would give SD 0.67; a range of 1.00 to 1.17 allows 0.095 (SD <= range/2 x sqrt(5/4)).
     assert banana.values["PROCNT"].sd == pytest.approx(0.17 / 2 * (5 / 4) ** 0.5)
