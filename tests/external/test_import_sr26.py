@@ -11,7 +11,7 @@ import pytest
 
 from workbench.base.progress import Progress
 from workbench.composition.components import COMPONENTS
-from workbench.composition.food import Food
+from workbench.composition.food import POSSIBLE, Food
 from workbench.composition.imports.detection import detect, left_out, make_plan
 from workbench.composition.imports.running import read
 from workbench.composition.imports.tally import Tally
@@ -46,7 +46,9 @@ def test_rows_and_values_are_those_that_pandas_counts(
         assert sum(tag in food.values for food in foods.values()) == table[tag].notna().sum(), tag
     assert tally.values == table[tags].notna().sum().sum()
     assert set(left) == {"pro_factor", "fat_factor", "carb_factor", "VITC"}
-    assert not tally.problems()
+    odd = table["n_factor"].gt(0) & ~table["n_factor"].between(*POSSIBLE["nitrogen_factor"])  # as published
+    (problem,) = tally.problems()
+    assert problem.kind.code == "import_odd_nitrogen_factor" and problem.parts["n"] == odd.sum() == 2
     for tag in tags:  # every figure, unchanged
         known = table[["ndb_no", tag]].dropna()
         assert all(foods[code].values[tag].value == amount for code, amount in known.itertuples(index=False)), tag

@@ -156,7 +156,7 @@ def _nitrogen_factor(draft: Draft, chosen: Conventions, tally: Tally) -> float |
     low, high = POSSIBLE["nitrogen_factor"]
     if low <= factor <= high:
         return factor
-    tally.note(findings.OUT_OF_RANGE, f"{draft.name[:40]}, N × {factor:g}")
+    tally.note(findings.ODD_NITROGEN_FACTOR, f"{draft.name[:40]}, N × {factor:g}")
     return None
 
 

@@ -80,6 +80,12 @@ NO_NITROGEN_FACTOR = ProblemKind(
     N_("foods without a nitrogen factor, whose protein stays as published: {n} ({examples})."),
     N_("Say a nitrogen factor for foods without one."),
 )
+ODD_NITROGEN_FACTOR = ProblemKind(
+    "import_odd_nitrogen_factor",
+    "notice",
+    N_("nitrogen factors that no food has, left out: {n} ({examples})."),
+    N_("The protein stays as published; look the factor up where a label must count it anew."),
+)
 NO_FATTY_ACID_FACTOR = ProblemKind(
     "import_no_fatty_acid_factor",
     "warning",

@@ -39,7 +39,7 @@ def test_a_nitrogen_factor_stays_with_the_food_unless_none_can_be_that() -> None
     assert nitrogen_factor(_food({"PROCNT": 7.13}, Conventions())) is None
     absurd, tally = _settled({"PROCNT": 7.13}, Conventions(), nitrogen_factor=62.5)
     assert absurd is not None and absurd.nitrogen_factor is None
-    assert tally.count(findings.OUT_OF_RANGE) == 1
+    assert tally.count(findings.ODD_NITROGEN_FACTOR) == 1
 
 
 def test_protein_without_a_nitrogen_factor_stays_and_is_counted() -> None:
