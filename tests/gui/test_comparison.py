@@ -113,7 +113,7 @@ def test_it_shows_every_variant_with_figure_change_target_and_descent(shown: Sho
     marks = [spot.mark.word if spot.mark else "" for spot in shown.chart("FAT").spots]
     assert marks == ["", "over", "met"]
     assert shown.figures("FIBTG") == ["0.0", "0.0 =", "? ◇"]  # nothing says how much of the husk is fibre
-    assert "Long ride: not known" in shown.page.sheet.charts.hint_for(  # type: ignore[misc]
+    assert "Long ride: not known" in shown.page.sheet.charts.hint_for(  # type: ignore[misc]  # it has one
         [chart.key for chart in shown.page.sheet.charts.charts].index("FIBTG")
     )
 

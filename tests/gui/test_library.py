@@ -382,7 +382,7 @@ def test_the_price_of_what_is_in_the_project_comes_from_the_library_and_keeping_
     window.newer.click()
     page = window.details.side.page("newer")
     assert "corn syrup, light: price" in page.list.item(0).text()  # type: ignore[attr-defined]  # of that page
-    page.take()  # type: ignore[attr-defined]
+    page.take()  # type: ignore[attr-defined]  # of that page
     assert window.session.undo_stack.count() == 1
     qtbot.waitUntil(window.newer.isHidden)
     assert [pack.price for pack in window.session.project.foods["corn_syrup_light"].packs] == [2.80]

@@ -29,6 +29,14 @@ def add_declaration(
     statement: PackStatement,
 ) -> None:
     """Ingredients by weight, who brings which allergen, the words of the law, and rounded nutrition lines."""
+    _add_by_weight(page, sheet, parts)
+    _add_brought(page, sheet, parts, groups)
+    _add_pack_words(page, sheet, statement)
+    _add_nutrition(page, sheet, lines, statement)
+
+
+def _add_by_weight(page: Page, sheet: Sheet, parts: Sequence[declared.Part]) -> None:
+    """Ingredients in the order of their weights of now."""
     to, last = sheet.places, page.last_column
     n = len(parts)
     grams, ranks, names = (down(c, to.foods, to.foods + n - 1) for c in (declared.GRAMS, declared.RANK, 0))
@@ -57,6 +65,11 @@ def add_declaration(
         )
     rows.append((Cell(0, _(_FINISHED_NOTE), "muted", last),))
     page.add(Section(_("Ingredients by weight at mixing"), rows))
+
+
+def _add_brought(page: Page, sheet: Sheet, parts: Sequence[declared.Part], groups: Sequence[declared.Group]) -> None:
+    """Who brings which allergen, and what is of animal origin, at the amounts of now."""
+    to, last = sheet.places, page.last_column
     nobody = _("nothing at these amounts")
     told: list[Row] = []
     for k, group in enumerate(groups):
@@ -74,7 +87,13 @@ def add_declaration(
             told or [(Cell(0, _("none of the watched allergens was entered"), "name", last),)],
         )
     )
-    _add_pack_words(page, sheet, statement)
+
+
+def _add_nutrition(
+    page: Page, sheet: Sheet, lines: Sequence[tuple[NutritionLine, NutritionLine]], statement: PackStatement
+) -> None:
+    """Nutrition lines as rounded for a label, of 100 g and of a piece."""
+    to, last = sheet.places, page.last_column
     table: list[Row] = [
         (
             Cell(0, _("rounded for a label"), "head", 1),
